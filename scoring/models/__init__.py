@@ -1,0 +1,24 @@
+"""The tables of what was felt. Opened only by access, queries and actions."""
+
+from scoring.models.alerts import Alert, AlertSighting
+from scoring.models.assessments import Assessment
+from scoring.models.assessors import Assessor, Instrument
+from scoring.models.concerns import Concern
+from scoring.models.notices import Notice, Timer
+from scoring.models.standing import Standing
+from scoring.models.vet_orders import VetOrder
+from scoring.models.weighings import Weighing
+
+__all__ = [
+    "Alert",
+    "AlertSighting",
+    "Assessment",
+    "Assessor",
+    "Concern",
+    "Instrument",
+    "Notice",
+    "Standing",
+    "Timer",
+    "VetOrder",
+    "Weighing",
+]

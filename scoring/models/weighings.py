@@ -1,0 +1,66 @@
+"""Weighings: by weighbridge, weigh tape, formula or estimate. Four different numbers."""
+
+from django.db import models
+from django.db.models import Q
+
+from scoring.models.assessors import Instrument
+from scoring.models.record import Recorded
+from yards.models import Owned
+
+
+class Weighing(Recorded):
+    """One weight, in kilograms, with how it was taken."""
+
+    method = models.CharField(max_length=12)
+    instrument = models.ForeignKey(
+        Instrument,
+        null=True,
+        on_delete=models.PROTECT,
+        db_constraint=False,
+        db_index=False,
+        related_name="+",
+    )
+    weight_kg = models.DecimalField(max_digits=6, decimal_places=1)
+    formula = models.CharField(max_length=40, blank=True)
+    measures = models.JSONField(default=dict)
+    fed = models.CharField(max_length=16, blank=True)
+    supersedes = models.ForeignKey(
+        "self",
+        null=True,
+        on_delete=models.PROTECT,
+        db_constraint=False,
+        db_index=False,
+        related_name="superseded_by",
+    )
+    reason = models.CharField(max_length=500, blank=True)
+
+    class Meta(Recorded.Meta):
+        indexes = [
+            models.Index(
+                fields=["organisation", "horse", "-corrected_at", "-received_at", "-id"],
+                name="scoring_weighing_of",
+            ),
+            models.Index(fields=["organisation", "-id"], name="scoring_weighing_newest"),
+        ]
+        constraints = [
+            *Owned.Meta.constraints,
+            models.UniqueConstraint(
+                fields=["organisation", "supersedes"], name="scoring_weighing_superseded_once"
+            ),
+            models.CheckConstraint(
+                name="scoring_weighing_method",
+                condition=Q(method__in=["weighbridge", "weigh_tape", "formula", "estimate"]),
+            ),
+            models.CheckConstraint(
+                name="scoring_weighing_is_a_weight",
+                condition=Q(weight_kg__gte=5, weight_kg__lte=1500),
+            ),
+            models.CheckConstraint(
+                name="scoring_weighing_correction_says_why",
+                condition=Q(supersedes__isnull=True, reason="")
+                | (Q(supersedes__isnull=False) & ~Q(reason="")),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.weight_kg} kg"

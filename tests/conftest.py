@@ -1,0 +1,128 @@
+"""Every database test runs on its own copy of a real PostgreSQL database, as the runtime role.
+
+The template is migrated by the owner and filled with the cast once a run; each test clones it.
+There is never a wrapping test transaction, since isolation is a property of transactions.
+"""
+
+import fcntl
+import os
+import subprocess
+import sys
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from urllib.parse import urlsplit, urlunsplit
+
+import psycopg
+import pytest
+from django.conf import settings
+from django.db import connections
+
+from tests import cast
+from yards import isolation
+from yards.access import viewers
+from yards.rules.roles import Viewer
+
+ROOT = Path(__file__).resolve().parent.parent
+URLS = ("DATABASE_URL", "DATABASE_OWNER_URL", "DATABASE_RELAY_URL")
+
+
+def _on(url: str, database: str) -> str:
+    parts = urlsplit(url)
+    return urlunsplit(parts._replace(path=f"/{database}"))
+
+
+def _owner(database: str = "postgres") -> psycopg.Connection:
+    return psycopg.connect(_on(os.environ["DATABASE_OWNER_URL"], database), autocommit=True)
+
+
+def _environment(database: str, **extra: str) -> dict[str, str]:
+    urls = {name: _on(os.environ[name], database) for name in URLS}
+    return {**os.environ, **urls, "PYTHONPATH": str(ROOT), **extra}
+
+
+def _build(template: str) -> None:
+    with _owner() as owner:
+        owner.execute(f'CREATE DATABASE "{template}"')
+    with _owner(template) as owner:
+        owner.execute("REVOKE ALL ON SCHEMA public FROM public")
+        owner.execute(
+            f"GRANT USAGE ON SCHEMA public TO {settings.RUNTIME_ROLE}, {settings.RELAY_ROLE}"
+        )
+    for command, role in (("manage.py migrate", "owner"), ("-m tests.cast", "runtime")):
+        subprocess.run(
+            [sys.executable, *command.split()],
+            cwd=ROOT,
+            env=_environment(template, HALFPOINT_ROLE=role),
+            check=True,
+            capture_output=True,
+        )
+
+
+@pytest.fixture(scope="session")
+def template(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """Name of the template database: migrated, with the cast, made once for all workers."""
+    missing = [name for name in URLS if name not in os.environ]
+    if missing:
+        pytest.exit(f"{missing[0]} is not set: run the tests with deploy/test", returncode=4)
+    folder = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        folder = folder.parent
+    made = folder / "template"
+    with (folder / "template.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not made.exists():
+            name = f"hp_template_{uuid.uuid4().hex[:12]}"
+            _build(name)
+            made.write_text(name)
+    return made.read_text()
+
+
+@contextmanager
+def cloned(template: str) -> Iterator[str]:
+    """A fresh copy of the template, dropped afterwards."""
+    name = f"hp_{uuid.uuid4().hex[:16]}"
+    with _owner() as owner:
+        owner.execute(f'CREATE DATABASE "{name}" TEMPLATE "{template}"')
+    try:
+        yield name
+    finally:
+        with _owner() as owner:
+            owner.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
+
+
+@pytest.fixture
+def database(template: str, django_db_blocker: object) -> Iterator[str]:
+    """A database of this test's own, with the cast in it; Django is connected as the runtime."""
+    with cloned(template) as name, django_db_blocker.unblock():
+        for alias in connections:
+            connections[alias].close()
+            connections[alias].settings_dict["NAME"] = name
+        yield name
+        for alias in connections:
+            connections[alias].close()
+
+
+@pytest.fixture
+def environment(database: str) -> dict[str, str]:
+    """Environment for child processes that work on this test's database."""
+    return _environment(database)
+
+
+def viewer_of(key: str) -> Viewer:
+    """Return somebody of the cast as a viewer, through the real door."""
+    return viewers.viewer_of_token(cast.token(key), cast.ENDS.replace(year=2026))
+
+
+@pytest.fixture
+def inside(database: str) -> object:
+    """Open the organisation of somebody in the cast: ``with inside('maud') as viewer``."""
+
+    @contextmanager
+    def opened(key: str, *, read_only: bool = False) -> Iterator[Viewer]:
+        viewer = viewer_of(key)
+        with isolation.of(viewer, read_only=read_only):
+            yield viewer
+
+    return opened

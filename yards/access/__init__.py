@@ -1,0 +1,1 @@
+"""The doors: who somebody is, and which rows they may hold."""

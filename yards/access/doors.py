@@ -1,0 +1,76 @@
+"""Rows, handed out only to those who may hold them.
+
+Another organisation's row, one out of scope and one that never was are refused alike (NotFound); a
+row in scope that the role may not use is NotAllowed.
+"""
+
+from uuid import UUID
+
+from django.db.models import Q, QuerySet
+
+from yards import isolation
+from yards.models import Horse, Yard
+from yards.rules import errors
+from yards.rules.roles import Verb, Viewer, may
+
+
+def require(viewer: Viewer, verb: Verb) -> None:
+    """Raise NotAllowed unless the viewer's role holds the verb."""
+    if not may(viewer, verb):
+        raise errors.NotAllowed
+
+
+def yards_in_scope(viewer: Viewer) -> QuerySet[Yard]:
+    """Return the yards that the viewer may know of, those of named horses included."""
+    isolation.required(viewer)
+    if viewer.yards is None:
+        return Yard.objects.all()
+    named = Horse.objects.filter(id__in=viewer.horses).values("yard_id")
+    return Yard.objects.filter(Q(id__in=viewer.yards) | Q(id__in=named))
+
+
+def scope(viewer: Viewer, *, horse: str = "", yard: str = "yard_id") -> Q:
+    """Return the condition that a horse is in the viewer's scope.
+
+    ``horse`` and ``yard`` are the columns of the queried table that hold the horse's and its
+    yard's keys; ``horse`` empty is the horse table itself.
+    """
+    if viewer.yards is None:
+        return Q()
+    return Q(**{f"{yard}__in": viewer.yards}) | Q(**{f"{horse or 'id'}__in": viewer.horses})
+
+
+def horses_in_scope(viewer: Viewer) -> QuerySet[Horse]:
+    """Return the horses that the viewer may know of."""
+    isolation.required(viewer)
+    return Horse.objects.filter(scope(viewer))
+
+
+def yard_for_read(viewer: Viewer, ref: UUID) -> Yard:
+    """Return one yard, or raise NotFound."""
+    yard = yards_in_scope(viewer).filter(ref=ref).first()
+    if yard is None:
+        raise errors.NotFound
+    return yard
+
+
+def yard_for_write(viewer: Viewer, ref: UUID) -> Yard:
+    """Return one yard locked for change, or raise NotFound or NotAllowed."""
+    yard_for_read(viewer, ref)
+    require(viewer, Verb.CHANGE_YARDS)
+    return Yard.objects.select_for_update().get(ref=ref)
+
+
+def horse_for_read(viewer: Viewer, ref: UUID) -> Horse:
+    """Return one horse with its yard, or raise NotFound."""
+    horse = horses_in_scope(viewer).select_related("yard").filter(ref=ref).first()
+    if horse is None:
+        raise errors.NotFound
+    return horse
+
+
+def horse_for_write(viewer: Viewer, ref: UUID, verb: Verb) -> Horse:
+    """Return one horse locked for change, or raise NotFound or NotAllowed."""
+    horse_for_read(viewer, ref)
+    require(viewer, verb)
+    return Horse.objects.select_for_update(of=("self",)).select_related("yard").get(ref=ref)

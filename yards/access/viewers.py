@@ -1,0 +1,136 @@
+"""From a presented token or a signed-in person to a Viewer, as allowed at this moment."""
+
+import hashlib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from django.db.models import Q, QuerySet
+
+from yards import isolation
+from yards.models import Grant, Organisation, Token, User
+from yards.rules import errors
+from yards.rules.roles import STRENGTH, Role, Viewer
+
+PREFIX = "hp_"
+
+
+@dataclass(frozen=True, slots=True)
+class Membership:
+    """An organisation that a person may enter now."""
+
+    id: UUID
+    name: str
+
+
+def digest_of(raw: str) -> bytes:
+    """Return the SHA-256 digest that stands for a token in the table."""
+    return hashlib.sha256(raw.encode()).digest()
+
+
+def _active(person: UUID, now: datetime) -> QuerySet[Grant]:
+    return Grant.objects.filter(
+        Q(until_at__isnull=True) | Q(until_at__gt=now),
+        person_id=person,
+        from_at__lte=now,
+        revoked_at__isnull=True,
+    ).exclude(role=Role.VET, confirmed_at__isnull=True)
+
+
+def _person(person: UUID) -> User:
+    user = User.objects.filter(id=person, is_active=True).first()
+    if user is None:
+        raise errors.NotSignedIn
+    return user
+
+
+def _union(grants: Iterable[Grant]) -> tuple[Role, list[Grant]]:
+    """Pick the strongest role held, and every grant of that role."""
+    held = list(grants)
+    for role in STRENGTH:
+        chosen = [grant for grant in held if grant.role == role]
+        if chosen:
+            return role, chosen
+    raise errors.NotSignedIn
+
+
+def _viewer(
+    organisation: UUID, person: UUID, *, now: datetime, via: str, token: Token | None
+) -> Viewer:
+    isolation.enter(organisation, person)
+    role, grants = _union(_active(person, now).filter(organisation_id=organisation))
+    everywhere = any(grant.all_yards for grant in grants)
+    keys = [grant.id for grant in grants]
+    scope = Grant.objects.filter(id__in=keys)
+    yards = (
+        None
+        if everywhere
+        else frozenset(
+            key for key in scope.values_list("yards__yard_id", flat=True) if key is not None
+        )
+    )
+    horses = (
+        frozenset()
+        if everywhere
+        else frozenset(
+            key for key in scope.values_list("horses__horse_id", flat=True) if key is not None
+        )
+    )
+    ends = [grant.until_at for grant in grants]
+    until = None if None in ends else max(end for end in ends if end is not None)
+    if token is not None:
+        until = min(token.expires_at, until) if until else token.expires_at
+    return Viewer(
+        organisation=organisation,
+        role=Role.DEVICE if token is not None and token.is_device else role,
+        person=person,
+        token=token.ref if token is not None else None,
+        yards=yards,
+        horses=horses,
+        via=via,
+        expires_at=until,
+    )
+
+
+def viewer_of_token(raw: str, now: datetime) -> Viewer:
+    """Return the viewer behind a presented token.
+
+    Raises NotSignedIn for a token that is unknown, expired or revoked, whose person is disabled, or
+    whose person holds no grant in force: all alike.
+    """
+    digest = digest_of(raw)
+    with isolation.door(token_digest=digest):
+        token = Token.objects.filter(
+            digest=digest, revoked_at__isnull=True, expires_at__gt=now
+        ).first()
+        if token is None:
+            raise errors.NotSignedIn
+        _person(token.person_id)
+        return _viewer(token.organisation_id, token.person_id, now=now, via="api", token=token)
+
+
+def viewer_of_person(person: UUID, now: datetime, *, organisation: UUID | None = None) -> Viewer:
+    """Return the viewer that a signed-in person is in one of their organisations.
+
+    ``organisation`` None takes the first by name. Raises NotSignedIn without a grant in force.
+    """
+    with isolation.door(person=person):
+        _person(person)
+        held = _memberships(person, now)
+        chosen = [each for each in held if organisation in {None, each.id}]
+        if not chosen:
+            raise errors.NotSignedIn
+        return _viewer(chosen[0].id, person, now=now, via="page", token=None)
+
+
+def memberships(person: UUID, now: datetime) -> list[Membership]:
+    """Return the organisations that a person may enter now, by name."""
+    with isolation.door(person=person):
+        return _memberships(person, now)
+
+
+def _memberships(person: UUID, now: datetime) -> list[Membership]:
+    granted = _active(person, now).values("organisation_id")
+    found = Organisation.objects.filter(id__in=granted).order_by("name_key", "id")
+    return [Membership(each.id, each.name) for each in found]

@@ -1,0 +1,144 @@
+"""The one place that writes row-level security, composite keys and grants into a migration.
+
+Three classes of table:
+tenant  a row is seen only inside its own organisation;
+door    also by the person it concerns, or by the holder of the token it is;
+person  people, sessions, Django's own: no row-level security.
+
+The policies read three settings that ``yards.isolation`` sets for one transaction. After a
+transaction PostgreSQL leaves '' behind, not NULL, hence the nullif.
+"""
+
+from collections.abc import Callable
+
+from django.conf import settings
+from django.db.backends.base.schema import BaseDatabaseSchemaEditor
+from django.db.migrations import RunPython
+
+ORGANISATION = "nullif(current_setting('halfpoint.organisation', true), '')::uuid"
+PERSON = "nullif(current_setting('halfpoint.person', true), '')::uuid"
+PRESENTED = "decode(nullif(current_setting('halfpoint.token', true), ''), 'hex')"
+
+Sql = Callable[[BaseDatabaseSchemaEditor], list[str]]
+
+
+class Ddl(RunPython):
+    """DDL whose text may need the role names of this deployment. Not reversible: we only go on."""
+
+    def __init__(self, statements: Sql) -> None:
+        def forwards(_apps: object, editor: BaseDatabaseSchemaEditor) -> None:
+            for statement in statements(editor):
+                editor.execute(statement, params=None)
+
+        super().__init__(forwards)
+
+
+def _runtime() -> str:
+    return f'"{settings.RUNTIME_ROLE}"'
+
+
+def _relay() -> str:
+    return f'"{settings.RELAY_ROLE}"'
+
+
+def _secured(table: str, using: str, *, append_only: bool) -> list[str]:
+    rights = "SELECT, INSERT" if append_only else "SELECT, INSERT, UPDATE"
+    return [
+        f"ALTER TABLE {table} ENABLE ROW LEVEL SECURITY",
+        f"ALTER TABLE {table} FORCE ROW LEVEL SECURITY",
+        f"CREATE POLICY inside ON {table} USING ({using}) "
+        f"WITH CHECK ({_column(table)} = {ORGANISATION})",
+        f"GRANT {rights} ON {table} TO {_runtime()}",
+    ]
+
+
+def _column(table: str) -> str:
+    return "id" if table == "yards_organisation" else "organisation_id"
+
+
+def tenant(table: str, *, append_only: bool = False) -> Ddl:
+    """Isolate a table by its organisation and let composite keys point at it."""
+
+    def statements(_editor: BaseDatabaseSchemaEditor) -> list[str]:
+        return [
+            f"ALTER TABLE {table} ADD CONSTRAINT {table}_in UNIQUE (organisation_id, id)",
+            *_secured(table, f"organisation_id = {ORGANISATION}", append_only=append_only),
+        ]
+
+    return Ddl(statements)
+
+
+def door(table: str, *others: str) -> Ddl:
+    """Isolate a table that must also answer before the organisation is known."""
+
+    def statements(_editor: BaseDatabaseSchemaEditor) -> list[str]:
+        using = " OR ".join([f"{_column(table)} = {ORGANISATION}", *others])
+        unique = (
+            []
+            if table == "yards_organisation"
+            else [f"ALTER TABLE {table} ADD CONSTRAINT {table}_in UNIQUE (organisation_id, id)"]
+        )
+        return [*unique, *_secured(table, using, append_only=False)]
+
+    return Ddl(statements)
+
+
+def person(table: str, *, rights: str = "SELECT, INSERT, UPDATE, DELETE") -> Ddl:
+    """Let the runtime use a table that belongs to no organisation."""
+    return Ddl(lambda _editor: [f"GRANT {rights} ON {table} TO {_runtime()}"])
+
+
+def tie(table: str, column: str, to: str) -> Ddl:
+    """A foreign key that carries the organisation, since a plain one ignores row security."""
+    return Ddl(
+        lambda _editor: [
+            f"ALTER TABLE {table} ADD CONSTRAINT {table}_{column}_tie "
+            f"FOREIGN KEY (organisation_id, {column}) REFERENCES {to} (organisation_id, id) "
+            "DEFERRABLE INITIALLY IMMEDIATE"
+        ]
+    )
+
+
+def never(table: str, *verbs: str) -> Ddl:
+    """Refuse verbs on a table to everybody, its owner included, by trigger.
+
+    ENABLE ALWAYS, so that a replication session does not get past it either.
+    """
+    events = " OR ".join(verb for verb in verbs if verb != "TRUNCATE")
+
+    def statements(_editor: BaseDatabaseSchemaEditor) -> list[str]:
+        made = [
+            f"CREATE TRIGGER {table}_never BEFORE {events} ON {table} "
+            "FOR EACH ROW EXECUTE FUNCTION halfpoint_never()",
+            f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {table}_never",
+        ]
+        if "TRUNCATE" in verbs:
+            made += [
+                f"CREATE TRIGGER {table}_never_empty BEFORE TRUNCATE ON {table} "
+                "FOR EACH STATEMENT EXECUTE FUNCTION halfpoint_never()",
+                f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {table}_never_empty",
+            ]
+        return made
+
+    return Ddl(statements)
+
+
+def never_function() -> Ddl:
+    """The function behind ``never``."""
+    return Ddl(
+        lambda _editor: [
+            "CREATE FUNCTION halfpoint_never() RETURNS trigger LANGUAGE plpgsql AS "
+            "$$ BEGIN RAISE EXCEPTION '% is append-only: % refused', TG_TABLE_NAME, TG_OP "
+            "USING ERRCODE = 'restrict_violation'; END $$"
+        ]
+    )
+
+
+def relayed(table: str) -> Ddl:
+    """Let the relay role see of a table what is due where, and nothing else of it."""
+    return Ddl(
+        lambda _editor: [
+            f"CREATE POLICY relay ON {table} FOR SELECT TO {_relay()} USING (due_at IS NOT NULL)",
+            f"GRANT SELECT (organisation_id, id, due_at) ON {table} TO {_relay()}",
+        ]
+    )

@@ -1,0 +1,25 @@
+"""The tables of who and where. Opened only by access, audit, queries and actions."""
+
+from yards.models.base import Owned
+from yards.models.events import HorseEvent
+from yards.models.grants import Grant, GrantHorse, GrantYard, Token
+from yards.models.horses import Horse, Stay
+from yards.models.ledger import Entry, EntryPayload
+from yards.models.organisations import Organisation, Yard
+from yards.models.people import User
+
+__all__ = [
+    "Entry",
+    "EntryPayload",
+    "Grant",
+    "GrantHorse",
+    "GrantYard",
+    "Horse",
+    "HorseEvent",
+    "Organisation",
+    "Owned",
+    "Stay",
+    "Token",
+    "User",
+    "Yard",
+]

@@ -1,0 +1,41 @@
+"""People who sign in. A person is one row however many organisations they serve."""
+
+from typing import Any
+
+import uuid_utils.compat as uuid_utils
+from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
+from django.db import models
+
+
+class UserManager(BaseUserManager["User"]):
+    """Makes people."""
+
+    def create_user(self, email: str, password: str | None = None, **facts: Any) -> "User":
+        """Create a person with a hashed password; without one they cannot sign in by password."""
+        user = self.model(
+            id=facts.pop("id", None) or uuid_utils.uuid7(),
+            email=self.normalize_email(email).lower(),
+            **facts,
+        )
+        user.set_password(password)
+        user.save(using=self._db)
+        return user
+
+
+class User(AbstractBaseUser):
+    """A person with a sign-in. What they may do is in their grants, never here."""
+
+    id = models.UUIDField(primary_key=True)
+    email = models.EmailField(unique=True)
+    name = models.CharField(max_length=120)
+    language = models.CharField(max_length=12, default="en-gb")
+    is_active = models.BooleanField(default=True)
+    created_at = models.DateTimeField()
+
+    USERNAME_FIELD = "email"
+    REQUIRED_FIELDS = ["name"]
+
+    objects = UserManager()
+
+    def __str__(self) -> str:
+        return self.email
