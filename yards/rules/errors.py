@@ -3,8 +3,9 @@
 A message is a key with parameters; the edges (pages, api, mail) say it in the reader's language.
 """
 
+import dataclasses
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import ClassVar
 
 
@@ -14,7 +15,7 @@ class FieldError:
 
     field: str
     key: str
-    params: Mapping[str, str | int] = field(default_factory=dict)
+    params: Mapping[str, str | int] = dataclasses.field(default_factory=dict)
 
     def under(self, prefix: str) -> "FieldError":
         """Return the same fault with its path under ``prefix``."""

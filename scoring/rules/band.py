@@ -1,0 +1,153 @@
+"""The target band of one animal on one day: low, aim and high, in points.
+
+The edges hang on species, use, life stage and breeding state and stand still all year. Only the aim
+moves, smoothly: leanest on the last day of winter, fullest on the last day of autumn, always at
+least a quarter point inside both edges. Sources differ on whether every horse should swing; the
+default swing is half a point on 0-5 (one on 1-9) where the band leaves room. Data with sources and
+confidence: ``fixtures/bands.json``.
+"""
+
+import math
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import ROUND_HALF_UP, Decimal
+from functools import cache
+
+from scoring.rules import scale as scales
+from yards.rules import fixture, identity, seasons
+
+BELOW, WITHIN, ABOVE = "below", "within", "above"
+PLACES = (BELOW, WITHIN, ABOVE)
+INSIDE = Decimal("0.25")
+NARROWEST = INSIDE * 2
+_CENT = Decimal("0.01")
+_BREEDING = frozenset({"pregnant", "lactating"})
+# Three calendar months of winter stand before the first day of spring.
+_WINTER_MONTHS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Override:
+    """A vet's band for one horse, in half points, until an instant."""
+
+    low: int
+    high: int
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What a band hangs on. ``born_earliest`` None is a birth not known: then an adult."""
+
+    species: str
+    use: str
+    breeding: str = ""
+    born_earliest: date | None = None
+    hemisphere: str = seasons.NORTH
+    spring: seasons.Spring | None = None
+    override: Override | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Low, aim and high in points on one scale, to two places, and where they come from.
+
+    ``key`` names the class of animal, "vet" for a vet's own band.
+    """
+
+    scale: str
+    key: str
+    low: Decimal
+    aim: Decimal
+    high: Decimal
+    source: str
+    confidence: str
+
+
+def life_class(facts: Facts, on: date) -> str:
+    """Return the class whose row applies: the strongest claim on condition comes first."""
+    if facts.species == "donkey":
+        return "donkey"
+    if facts.breeding == "lactating":
+        return "lactating"
+    if facts.use == "broodmare" or facts.breeding == "pregnant":
+        return "broodmare"
+    years = identity.age(facts.born_earliest, on) if facts.born_earliest is not None else None
+    data = fixture.load("bands")
+    if facts.use == "youngster" or (years is not None and years < data["youngster_below_years"]):
+        return "youngster"
+    if years is not None and years >= data["aged_from_years"]:
+        return "aged"
+    return facts.use if facts.use in ("athlete", "stallion") else "leisure"
+
+
+@cache
+def _rows() -> dict[tuple[str, str], dict[str, str]]:
+    return {(row["class"], row["scale"]): row for row in fixture.load("bands")["rows"]}
+
+
+def band(facts: Facts, on: date, scale: str | None = None, now: datetime | None = None) -> Band:
+    """Return the band of an animal on a local date, on its usual scale or another it may have.
+
+    A vet's override stands until it ends at ``now`` (without ``now`` it stands), and only on the
+    species' usual scale, which it is given on. Raises ValueError for a scale not for the species.
+    """
+    key = scale or scales.usual_for(facts.species)
+    if key not in scales.for_species(facts.species):
+        raise ValueError(f"no band for a {facts.species} on {key}")
+    is_usual = key == scales.usual_for(facts.species)
+    if facts.override is not None and is_usual and _stands(facts.override, now):
+        return _of_vet(facts.override, key, facts, on)
+    row = _rows()[life_class(facts, on), key]
+    low, high = Decimal(row["low"]), Decimal(row["high"])
+    aim = _aim(low, high, Decimal(row["swing"]), facts, on)
+    return Band(key, row["class"], low, aim, high, row["source"], row["confidence"])
+
+
+def _stands(override: Override, now: datetime | None) -> bool:
+    return now is None or now < override.until
+
+
+def _of_vet(override: Override, key: str, facts: Facts, on: date) -> Band:
+    low, high = Decimal(override.low) / 2, Decimal(override.high) / 2
+    swing = Decimal("1.0") if key == scales.NINE else Decimal("0.5")
+    return Band(key, "vet", low, _aim(low, high, swing, facts, on), high, "vet", "vet")
+
+
+def _aim(low: Decimal, high: Decimal, swing: Decimal, facts: Facts, on: date) -> Decimal:
+    """Return the aim: the middle, moved by the season within what the band leaves room for."""
+    room = max(high - low - 2 * INSIDE, Decimal(0))
+    height = Decimal(str(_height(on, facts.hemisphere, facts.spring)))
+    aim = (low + high) / 2 + min(swing, room) / 2 * height
+    return aim.quantize(_CENT, rounding=ROUND_HALF_UP)
+
+
+def _height(on: date, hemisphere: str, spring: seasons.Spring | None) -> float:
+    """Return where a day stands between winter's end, -1, and autumn's end, 1; 0 in the tropics.
+
+    Two half waves, which meet without a corner: up from winter's end to autumn's end, and down
+    through the winter.
+    """
+    first = seasons.spring_began(on + timedelta(days=1), hemisphere, spring)
+    coming = seasons.next_spring(on + timedelta(days=1), hemisphere, spring)
+    if first is None or coming is None:
+        return 0.0
+    began, ends = first - timedelta(days=1), coming - timedelta(days=1)
+    fullest = _months_before(coming, _WINTER_MONTHS) - timedelta(days=1)
+    if on <= fullest:
+        return -math.cos(math.pi * (on - began).days / (fullest - began).days)
+    return math.cos(math.pi * (on - fullest).days / (ends - fullest).days)
+
+
+def _months_before(day: date, months: int) -> date:
+    month = day.month - months
+    year = day.year if month > 0 else day.year - 1
+    return date(year, (month - 1) % 12 + 1, min(day.day, 28))
+
+
+def place(nearest_halves: int, found: Band) -> str:
+    """Return where an overall, to the nearest half point, lies: below, within or above the band."""
+    points = Decimal(nearest_halves) / 2
+    if points < found.low:
+        return BELOW
+    return ABOVE if points > found.high else WITHIN

@@ -1,0 +1,100 @@
+"""A yard's day: its date, its six o'clock, its waking hours. All instants go in and out in UTC.
+
+Clocks are put on and back. A local time that a day does not have stands for the next instant that
+it does have; a local time that it has twice stands for the first.
+"""
+
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+SIX = time(6, 0)
+_DAY = timedelta(days=1)
+_SECOND = timedelta(seconds=1)
+
+
+def local_date(at: datetime, zone: str) -> date:
+    """Return the day it is in the zone."""
+    return at.astimezone(ZoneInfo(zone)).date()
+
+
+def resolve(local: datetime, zone: ZoneInfo) -> datetime:
+    """Return the instant of a local time without offset, as the module says for odd ones."""
+    early = local.replace(tzinfo=zone, fold=0)
+    instant = early.astimezone(UTC)
+    if instant.astimezone(zone).replace(tzinfo=None) == local:
+        return instant
+    return _end_of_gap(local.replace(tzinfo=zone, fold=1).astimezone(UTC), instant, zone)
+
+
+def _end_of_gap(before: datetime, after: datetime, zone: ZoneInfo) -> datetime:
+    """Return the first whole second of the new offset; the change lies between the two."""
+    before, after = before.replace(microsecond=0), after.replace(microsecond=0)
+    new = after.astimezone(zone).utcoffset()
+    while after - before > _SECOND:
+        middle = before + _SECOND * ((after - before) // _SECOND // 2)
+        if middle.astimezone(zone).utcoffset() == new:
+            after = middle
+        else:
+            before = middle
+    return after
+
+
+def at_local(on: date, clock: time, zone: str) -> datetime:
+    """Return the instant of a time of day on a day in the zone."""
+    return resolve(datetime.combine(on, clock), ZoneInfo(zone))
+
+
+def next_local(after: datetime, zone: str, clock: time = SIX) -> datetime:
+    """Return the first instant strictly after one at which the zone's clock says ``clock``."""
+    on = local_date(after, zone) - _DAY
+    while True:
+        instant = at_local(on, clock, zone)
+        if instant > after:
+            return instant
+        on += _DAY
+
+
+def next_six(after: datetime, zone: str) -> datetime:
+    """Return the next 06:00 of the zone, when its sweep is due."""
+    return next_local(after, zone, SIX)
+
+
+def is_quiet(at: datetime, zone: str, quiet_from: time | None, quiet_to: time | None) -> bool:
+    """Return whether an instant lies in quiet hours: from the first, until before the second.
+
+    They may run over midnight. Without both ends, or with one time for both, there are none.
+    """
+    if quiet_from is None or quiet_to is None or quiet_from == quiet_to:
+        return False
+    clock = at.astimezone(ZoneInfo(zone)).time()
+    if quiet_from < quiet_to:
+        return quiet_from <= clock < quiet_to
+    return clock >= quiet_from or clock < quiet_to
+
+
+def next_waking(
+    now: datetime, zone: str, quiet_from: time | None, quiet_to: time | None
+) -> datetime:
+    """Return now, or the end of the quiet hours that now lies in."""
+    if quiet_to is None or not is_quiet(now, zone, quiet_from, quiet_to):
+        return now
+    return next_local(now, zone, quiet_to)
+
+
+def after_waking(
+    start: datetime,
+    length: timedelta,
+    zone: str,
+    quiet_from: time | None,
+    quiet_to: time | None,
+) -> datetime:
+    """Return the instant at which so much time outside quiet hours has passed since the start."""
+    if quiet_from is None or quiet_to is None or quiet_from == quiet_to:
+        return start + length
+    at = next_waking(start, zone, quiet_from, quiet_to)
+    while True:
+        ends = next_local(at, zone, quiet_from)
+        if ends - at >= length:
+            return at + length
+        length -= ends - at
+        at = next_waking(ends, zone, quiet_from, quiet_to)
