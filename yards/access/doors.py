@@ -20,6 +20,13 @@ def require(viewer: Viewer, verb: Verb) -> None:
         raise errors.NotAllowed
 
 
+def person_of(viewer: Viewer) -> UUID:
+    """Return the person who acts, or raise NotAllowed: a timer records nothing of a horse."""
+    if viewer.person is None:
+        raise errors.NotAllowed
+    return viewer.person
+
+
 def yards_in_scope(viewer: Viewer) -> QuerySet[Yard]:
     """Return the yards that the viewer may know of, those of named horses included."""
     isolation.required(viewer)
@@ -58,7 +65,7 @@ def yard_for_write(viewer: Viewer, ref: UUID) -> Yard:
     """Return one yard locked for change, or raise NotFound or NotAllowed."""
     yard_for_read(viewer, ref)
     require(viewer, Verb.CHANGE_YARDS)
-    return Yard.objects.select_for_update().get(ref=ref)
+    return Yard.objects.select_for_update(no_key=True).get(ref=ref)
 
 
 def horse_for_read(viewer: Viewer, ref: UUID) -> Horse:
@@ -70,7 +77,10 @@ def horse_for_read(viewer: Viewer, ref: UUID) -> Horse:
 
 
 def horse_for_write(viewer: Viewer, ref: UUID, verb: Verb) -> Horse:
-    """Return one horse locked for change, or raise NotFound or NotAllowed."""
+    """Return one horse locked for change, or raise NotFound or NotAllowed.
+
+    The yard is not joined: PostgreSQL would lose the row of a horse that moved while we waited.
+    """
     horse_for_read(viewer, ref)
     require(viewer, verb)
-    return Horse.objects.select_for_update(of=("self",)).select_related("yard").get(ref=ref)
+    return Horse.objects.select_for_update(no_key=True).get(ref=ref)

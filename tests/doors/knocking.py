@@ -1,0 +1,62 @@
+"""How a row of the matrix is sent, by whoever it is."""
+
+import json
+from typing import Any
+
+from django.http import HttpResponse
+from django.test import Client
+from django.urls import reverse
+from django.utils.http import urlencode
+
+from tests import cast
+from tests.api.asking import Asker
+from tests.doors.matrix import Row
+from tests.doors.scene import Scene
+from yards.models import User
+
+UNSAFE = ("POST", "PUT", "PATCH", "DELETE")
+
+
+def path_of(row: Row, scene: Scene, **other: str) -> str:
+    """The row's path, with the ids of the scene or with others in their place."""
+    if row.name == "api_unknown":
+        return "/api/v1/nothing/"
+    kwargs = {name: scene[each] for name, each in row.ids.items()}
+    return reverse(row.name, kwargs={**kwargs, **other} or None)
+
+
+def body_of(row: Row, scene: Scene) -> Any:
+    """The row's body; an empty object for one that sends none."""
+    return row.body(scene) if row.body is not None else {}
+
+
+def knock(row: Row, scene: Scene, caller: str | None, **headers: str) -> HttpResponse:
+    """Send the row as somebody."""
+    asker, path = Asker(caller), path_of(row, scene)
+    if row.method == "GET":
+        return asker.get(path, **headers)
+    return asker.send(row.method, path, body_of(row, scene), **headers)
+
+
+def knock_on_page(row: Row, scene: Scene, caller: str | None) -> HttpResponse:
+    """Send the row as somebody with a session; the CSRF token is its own test's business."""
+    client = Client()
+    if caller is not None:
+        client.force_login(User.objects.get(id=cast.ref(caller)))
+    path = path_of(row, scene)
+    if row.method == "GET":
+        return client.get(path)
+    return client.generic(
+        row.method,
+        path,
+        urlencode(body_of(row, scene), doseq=True),
+        content_type="application/x-www-form-urlencoded",
+    )
+
+
+def told(response: HttpResponse) -> str:
+    """The answer as text, for a failure's sake."""
+    try:
+        return json.dumps(json.loads(response.content), indent=1)[:2000]
+    except ValueError:
+        return response.content.decode(errors="replace")[:500]

@@ -1,0 +1,91 @@
+"""A little of everything at Quillet Moor, made through the REST surface, to knock on doors with."""
+
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from tests import cast
+from tests.api.asking import Asker
+
+
+@dataclass
+class Scene:
+    """The ids of what there is, by name."""
+
+    ids: dict[str, str] = field(default_factory=dict)
+
+    def __getitem__(self, name: str) -> str:
+        return self.ids[name]
+
+
+def ago(**span: float) -> str:
+    """An instant before now, as clients write it."""
+    return (datetime.now(UTC) - timedelta(**span)).isoformat()
+
+
+def ahead(**span: float) -> str:
+    """An instant to come, as clients write it."""
+    return (datetime.now(UTC) + timedelta(**span)).isoformat()
+
+
+def fresh(name: str) -> str:
+    """An id that nothing has yet."""
+    return str(cast.ref(f"fresh {name}"))
+
+
+def assessment(horse: str, **changes: Any) -> dict[str, Any]:
+    """A plain assessment by three regions: 3, 3.5, 3."""
+    regions = {"neck_and_shoulder": "3.0", "back_and_ribs": "3.5", "hindquarters": "3.0"}
+    plain = {"horse": horse, "taken_at": ago(hours=1), "scale": "five", "manner": "palpated"}
+    return {**plain, "regions": regions, **changes}
+
+
+def weighing(horse: str, **changes: Any) -> dict[str, Any]:
+    """A plain weighing by eye."""
+    plain = {"horse": horse, "taken_at": ago(hours=1), "method": "estimate", "weight_kg": "471.0"}
+    return {**plain, **changes}
+
+
+FAT = {"neck_and_shoulder": "3.5", "back_and_ribs": "5.0", "hindquarters": "4.0"}
+
+
+def build() -> Scene:
+    """Make it in the database that Django is connected to."""
+    isolde, tobias = Asker("isolde"), Asker("tobias")
+    scene = Scene()
+    for name in (*cast.YARDS, *cast.HORSES):
+        scene.ids[name] = str(cast.ref(name))
+    for key in ("isolde", "maud", "keziah", "perran"):
+        scene.ids[key] = str(cast.ref(key))
+    scene.ids["grant"] = str(cast.ref("grant of tobias"))
+    _spring_today(isolde, scene)
+    scene.ids["tape"] = _made(isolde, "instruments/", {"kind": "weigh_tape", "label": "Blue tape"})
+    stray = {"name": "Stray", "yard": scene["Top Barn"], "species": "horse", "is_unknown": True}
+    scene.ids["stray"] = _made(isolde, "horses/", stray)
+    scene.ids["event"] = _made(
+        isolde, f"horses/{scene['Tansy']}/events/", {"kind": "clipped", "at": ago(days=2)}
+    )
+    scene.ids["assessment"] = _made(
+        tobias,
+        "assessments/",
+        assessment(scene["Teasel"], regions=FAT, danger_signs=["not_eating"]),
+    )
+    scene.ids["hidden assessment"] = _made(tobias, "assessments/", assessment(scene["Marram"]))
+    scene.ids["weighing"] = _made(tobias, "weighings/", weighing(scene["Teasel"]))
+    scene.ids["hidden weighing"] = _made(tobias, "weighings/", weighing(scene["Marram"]))
+    for alert in isolde.get("alerts/").json()["results"]:
+        scene.ids[alert["rule"]] = alert["id"]
+    return scene
+
+
+def _spring_today(isolde: Asker, scene: Scene) -> None:
+    day = [f"{datetime.now(UTC) + timedelta(days=days):%m-%d}" for days in (-20, 20)]
+    change = {"spring": {"first": day[0], "last": day[1]}, "version": 1}
+    answer = isolde.patch(f"yards/{scene['Top Barn']}/", change)
+    assert answer.status_code == 200, answer.content
+
+
+def _made(asker: Asker, path: str, body: dict[str, Any]) -> str:
+    answer = asker.post(path, body)
+    assert answer.status_code == 201, (path, answer.content)
+    return str(answer.json()["id"])

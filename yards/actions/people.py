@@ -1,0 +1,50 @@
+"""People by e-mail: the same person however many organisations name them."""
+
+from datetime import datetime
+from uuid import UUID
+
+from django.core.exceptions import ValidationError
+from django.core.validators import validate_email
+from django.db import IntegrityError, transaction
+
+from yards.models import Grant, User
+from yards.rules.roles import Viewer
+
+
+def is_address(text: str) -> bool:
+    """Return whether text is an e-mail address."""
+    try:
+        validate_email(text)
+    except ValidationError:
+        return False
+    return True
+
+
+def find_or_make(*, email: str, name: str, now: datetime, password: str | None = None) -> User:
+    """Return the person of a lower-case e-mail address; a new one has no password unless given.
+
+    Whether there was one already is never told: a person may be known to other organisations. An
+    existing person's name and password stay as they are.
+    """
+    found = User.objects.filter(email=email).first()
+    if found is not None:
+        return found
+    try:
+        with transaction.atomic():
+            return User.objects.create_user(
+                email=email,
+                password=password,
+                name=name or email.partition("@")[0],
+                created_at=now,
+            )
+    except IntegrityError:
+        return User.objects.get(email=email)
+
+
+def known_here(viewer: Viewer, person: UUID | None) -> User | None:
+    """Return a person who has, or had, a grant in the viewer's organisation, or None.
+
+    An id of anybody else is unknown here, whether or not there is such a person.
+    """
+    named = Grant.objects.filter(organisation_id=viewer.organisation, person=person)
+    return User.objects.filter(id__in=named.values("person_id")).first()
