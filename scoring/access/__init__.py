@@ -1,0 +1,1 @@
+"""The doors to readings and alerts, built on those of yards."""

@@ -1,0 +1,49 @@
+"""Doors to readings: in scope, or one's own for a device, or not found."""
+
+from uuid import UUID
+
+from django.db.models import QuerySet
+
+from scoring.models import Assessment, Weighing
+from yards import isolation
+from yards.access import doors
+from yards.rules import errors
+from yards.rules.roles import Role, Verb, Viewer
+
+
+def require_sight(viewer: Viewer) -> None:
+    """Raise NotAllowed unless the viewer may read readings, or at least their own."""
+    wanted = Verb.READ_OWN_READINGS if viewer.role is Role.DEVICE else Verb.READ_READINGS
+    doors.require(viewer, wanted)
+
+
+def assessments_in_scope(viewer: Viewer) -> QuerySet[Assessment]:
+    """Return the assessments that the viewer may know of; a device knows only its own."""
+    isolation.required(viewer)
+    if viewer.role is Role.DEVICE:
+        return Assessment.objects.filter(token_ref=viewer.token)
+    return Assessment.objects.filter(doors.scope(viewer, horse="horse_id", yard="horse__yard_id"))
+
+
+def weighings_in_scope(viewer: Viewer) -> QuerySet[Weighing]:
+    """Return the weighings that the viewer may know of; a device knows only its own."""
+    isolation.required(viewer)
+    if viewer.role is Role.DEVICE:
+        return Weighing.objects.filter(token_ref=viewer.token)
+    return Weighing.objects.filter(doors.scope(viewer, horse="horse_id", yard="horse__yard_id"))
+
+
+def assessment_for_read(viewer: Viewer, ref: UUID) -> Assessment:
+    """Return one assessment, or raise NotFound."""
+    found = assessments_in_scope(viewer).filter(ref=ref).first()
+    if found is None:
+        raise errors.NotFound
+    return found
+
+
+def weighing_for_read(viewer: Viewer, ref: UUID) -> Weighing:
+    """Return one weighing, or raise NotFound."""
+    found = weighings_in_scope(viewer).filter(ref=ref).first()
+    if found is None:
+        raise errors.NotFound
+    return found

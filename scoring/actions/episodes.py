@@ -1,0 +1,225 @@
+"""Episodes of alerts: opened, renewed and cleared by what rules find.
+
+One open alert a horse and rule. A finding that comes back after the alert was resolved is a new
+episode, a new row. Callers hold the horses' standing rows locked.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+
+import uuid_utils.compat as uuid_utils
+from django.db.models import Count, OuterRef, Subquery
+from django.db.models.functions import Coalesce
+
+from scoring.actions import escalation, notices
+from scoring.models import Alert, AlertSighting, Assessment, Concern, Standing
+from scoring.rules import ladder, risk, risk_fat
+from yards import isolation
+from yards.models import Horse, Yard
+from yards.rules.roles import Viewer
+
+OPEN, RESOLVED = "open", "resolved"
+# How an alert was resolved.
+BY_READING, BY_SEASON, BY_PERSON, BY_END = "reading", "season", "person", "gone"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the rules found of one horse, and which rules could be judged at all."""
+
+    horse: Horse
+    findings: Sequence[risk.Finding]
+    judged: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """What the rules were asked after: a reading, a concern, another change, or a day's sweep."""
+
+    assessment: Assessment | None = None
+    concern: Concern | None = None
+    is_sweep: bool = False
+
+
+@dataclass(slots=True)
+class Changes:
+    """What came of it."""
+
+    opened: list[Alert] = field(default_factory=list)
+    renewed: list[Alert] = field(default_factory=list)
+    raised: list[Alert] = field(default_factory=list)
+    resolved: list[Alert] = field(default_factory=list)
+    aged: list[Alert] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Occasion:
+    viewer: Viewer
+    yard: Yard
+    now: datetime
+    cause: Cause
+
+
+def apply_all(
+    viewer: Viewer,
+    verdicts: Sequence[Verdict],
+    *,
+    yard: Yard,
+    now: datetime,
+    cause: Cause,
+) -> Changes:
+    """Bring the alerts of a yard's horses in line, in a fixed number of queries.
+
+    What a sweep opens goes out as one message a person, but for what is urgent.
+    """
+    isolation.required(viewer)
+    horses = [verdict.horse.id for verdict in verdicts]
+    standing = Alert.objects.select_for_update().filter(horse_id__in=horses)
+    held = {
+        (alert.horse_id, alert.rule): alert
+        for alert in standing.exclude(state=RESOLVED).order_by("id")
+    }
+    changes = Changes()
+    for verdict in verdicts:
+        _judge(_Occasion(viewer, yard, now, cause), verdict, held, changes)
+    _write(viewer, changes, horses, now, cause)
+    told = [*changes.opened, *changes.raised]
+    escalation.begin(viewer, told, yard=yard, now=now, together=cause.is_sweep)
+    return changes
+
+
+def _judge(
+    at: _Occasion, verdict: Verdict, held: Mapping[tuple[int, str], Alert], changes: Changes
+) -> None:
+    found = {finding.rule: finding for finding in verdict.findings}
+    for rule, finding in found.items():
+        alert = held.get((verdict.horse.id, rule))
+        if alert is None:
+            changes.opened.append(_opened(at, verdict.horse, finding))
+        elif not at.cause.is_sweep or _rises(alert, finding):
+            _renew(at, alert, finding, changes)
+        elif alert.said != finding.said():
+            # A day on, the same finding is only older: no new version, and nothing to tell.
+            alert.said, alert.seen_at = finding.said(), at.now
+            changes.aged.append(alert)
+    for rule in verdict.judged - found.keys():
+        alert = held.get((verdict.horse.id, rule))
+        if alert is not None and ladder.clears_by_reading(rule):
+            _close(alert, BY_SEASON if _by_season(rule, at.cause) else BY_READING, at.now)
+            changes.resolved.append(alert)
+
+
+def _by_season(rule: str, cause: Cause) -> bool:
+    return cause.is_sweep and rule == risk_fat.FAT_IN_SPRING
+
+
+def _opened(at: _Occasion, horse: Horse, finding: risk.Finding) -> Alert:
+    return Alert(
+        organisation_id=at.viewer.organisation,
+        ref=uuid_utils.uuid7(),
+        horse=horse,
+        yard=at.yard,
+        rule=finding.rule,
+        severity=finding.severity,
+        state=OPEN,
+        opened_at=at.now,
+        seen_at=at.now,
+        said=finding.said(),
+    )
+
+
+def _rises(alert: Alert, finding: risk.Finding) -> bool:
+    return ladder.rank(finding.severity) > ladder.rank(alert.severity)
+
+
+def _renew(at: _Occasion, alert: Alert, finding: risk.Finding, changes: Changes) -> None:
+    """Say what was found this time. A higher severity, or a promise gone by, begins anew."""
+    alert.said, alert.seen_at = finding.said(), at.now
+    alert.version += 1
+    broken = (
+        alert.state == "acknowledged"
+        and alert.next_step_by is not None
+        and alert.next_step_by <= at.now
+    )
+    if _rises(alert, finding) or broken:
+        alert.severity = max(alert.severity, finding.severity, key=ladder.rank)
+        alert.state, alert.step, alert.escalated_at = OPEN, escalation.FIRST, None
+        changes.raised.append(alert)
+    changes.renewed.append(alert)
+
+
+def _close(alert: Alert, how: str, now: datetime) -> None:
+    alert.state, alert.resolution, alert.resolved_at = RESOLVED, how, now
+    alert.version += 1
+
+
+CHANGED = ["said", "seen_at", "severity", "state", "step", "escalated_at", "version"]
+CLOSED = ["state", "resolution", "resolved_at", "version"]
+
+
+def _write(
+    viewer: Viewer, changes: Changes, horses: Sequence[int], now: datetime, cause: Cause
+) -> None:
+    Alert.objects.bulk_create(changes.opened)
+    Alert.objects.bulk_update([*changes.renewed, *changes.aged], CHANGED)
+    Alert.objects.bulk_update(changes.resolved, CLOSED)
+    stopped = [alert.id for alert in [*changes.resolved, *changes.raised]]
+    if stopped:
+        escalation.call_off(viewer, stopped, now=now)
+        notices.call_off(viewer, [alert.id for alert in changes.resolved], notices.ALERT)
+    if cause.assessment is not None or cause.concern is not None:
+        _sight(viewer, [*changes.opened, *changes.renewed], now, cause)
+    if changes.opened or changes.resolved:
+        count_open(viewer, horses)
+
+
+def _sight(viewer: Viewer, alerts: Sequence[Alert], now: datetime, cause: Cause) -> None:
+    """Keep each alert as it stood at this reading, so that its answer can be given again."""
+    AlertSighting.objects.bulk_create(
+        AlertSighting(
+            organisation_id=viewer.organisation,
+            ref=uuid_utils.uuid7(),
+            alert=alert,
+            assessment=cause.assessment,
+            concern=cause.concern,
+            at=now,
+            severity=alert.severity,
+            state=alert.state,
+            said=alert.said,
+            version=alert.version,
+        )
+        for alert in alerts
+    )
+
+
+def count_open(viewer: Viewer, horses: Sequence[int]) -> None:
+    """Write into the horses' standings how many alerts are not resolved."""
+    isolation.required(viewer)
+    unresolved = (
+        Alert.objects.filter(horse_id=OuterRef("horse_id"))
+        .exclude(state=RESOLVED)
+        .order_by()
+        .values("horse_id")
+        .annotate(n=Count("id"))
+        .values("n")
+    )
+    Standing.objects.filter(horse_id__in=horses).update(
+        open_alerts=Coalesce(Subquery(unresolved), 0)
+    )
+
+
+def move(viewer: Viewer, horse: Horse, now: datetime) -> None:
+    """Let a horse's alerts follow it to the yard where it stands now; the standing is locked."""
+    isolation.required(viewer)
+    Alert.objects.filter(horse_id=horse.id).exclude(state=RESOLVED).update(yard_id=horse.yard_id)
+
+
+def end(viewer: Viewer, horse: Horse, now: datetime) -> None:
+    """Close the alerts of a horse that died or left for good; the standing is locked."""
+    isolation.required(viewer)
+    held = Alert.objects.select_for_update().filter(horse_id=horse.id).exclude(state=RESOLVED)
+    changes = Changes(resolved=list(held.order_by("id")))
+    for alert in changes.resolved:
+        _close(alert, BY_END, now)
+    _write(viewer, changes, [horse.id], now, Cause())

@@ -1,0 +1,239 @@
+"""Puts a notice into words for one reader: as things stand now, in their language.
+
+Everything shown is read as that reader, so a letter never tells what a page would refuse.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from email import policy
+from email.utils import formataddr
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
+from django.core.mail import EmailMultiAlternatives
+from django.template import loader
+from django.utils import translation
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from scoring.queries import alerts, recipients, reminders, wording
+from scoring.rules import due, ladder
+from yards.models import User
+from yards.rules.roles import Viewer
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What a notice's row asks to be written."""
+
+    kind: str
+    person: UUID
+    message_id: str
+    alert: UUID | None = None
+    params: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One alert in words."""
+
+    card: alerts.AlertCard
+    title: str
+    haste: str
+    found: str
+    evidence: Sequence[str]
+    advice: str
+    what_not_to_do: str
+    opened: str
+    taken: str
+    link: str
+
+
+class Letter(EmailMultiAlternatives):
+    """A message whose header lines are not folded: a folded Message-ID is misread by some."""
+
+    def message(self, **how: Any) -> Any:
+        """Return the message with room for a whole line (RFC 5322, 2.1.1: 998 characters)."""
+        made: Any = super().message(**how)
+        made.policy = policy.compat32.clone(max_line_length=998)
+        return made
+
+
+def compose(reader: Viewer, order: Order, *, now: datetime) -> EmailMultiAlternatives | None:
+    """Return the message, or None when it is no longer the reader's to get, or says nothing now."""
+    user = User.objects.get(id=order.person)
+    with translation.override(user.language):
+        if order.kind == recipients.REMINDER:
+            written = _reminder(reader, now)
+        else:
+            written = _alerts(reader, order)
+        if written is None:
+            return None
+        subject, template, context = written
+        return _message(user, order, subject, template, context)
+
+
+def _alerts(reader: Viewer, order: Order) -> tuple[str, str, dict[str, Any]] | None:
+    refs = order.params.get("alerts") or [str(order.alert)]
+    cards = [each for each in alerts.get_alerts(reader, refs) if _is_wanted(reader, order, each)]
+    if not cards:
+        return None
+    cards.sort(key=lambda card: -ladder.rank(card.severity))
+    places = {card.yard: card for card in cards}
+    context = {
+        "escalated": order.kind == recipients.ESCALATION,
+        "season": order.kind == recipients.SEASON,
+        "since": _when(max(_waiting_since(card) for card in cards), cards[0].time_zone),
+        "places": [
+            {
+                "yard_name": place.yard_name,
+                "vet": place.vet,
+                "alerts": [_told(card) for card in cards if card.yard == place.yard],
+            }
+            for place in places.values()
+        ],
+        "count": len(cards),
+    }
+    return _subject(order.kind, cards), "alert", context
+
+
+def _waiting_since(card: alerts.AlertCard) -> datetime:
+    """Return since when the alert waits for an answer: opened, or open again."""
+    times = [card.opened_at, card.next_step_by, card.snoozed_until]
+    limit = card.escalated_at or card.seen_at
+    return max(at for at in times if at is not None and (at <= limit or at == card.opened_at))
+
+
+def _is_wanted(reader: Viewer, order: Order, card: alerts.AlertCard) -> bool:
+    """Return whether the alert is still to be told, and to somebody in the reader's role."""
+    told = recipients.told(order.kind, is_urgent=card.severity == ladder.URGENT)
+    states = {"open"} if order.kind == recipients.ESCALATION else {"open", "acknowledged"}
+    return reader.role in told and card.state in states
+
+
+def _subject(kind: str, cards: Sequence[alerts.AlertCard]) -> str:
+    first = cards[0]
+    haste = wording.haste(first.severity)
+    if kind == recipients.ESCALATION:
+        haste = _("Call the vet")
+    if len(cards) == 1:
+        what = _("{haste}: {horse}, {yard}: {title}")
+        return what.format(
+            haste=haste,
+            horse=first.horse_name,
+            yard=first.yard_name,
+            title=wording.title(first.rule),
+        )
+    many = ngettext("{haste}: {n} alert at {yard}", "{haste}: {n} alerts at {yard}", len(cards))
+    return many.format(haste=haste, n=len(cards), yard=first.yard_name)
+
+
+def _told(card: alerts.AlertCard) -> Told:
+    words = wording.finding(card.said)
+    return Told(
+        card=card,
+        title=wording.title(card.rule),
+        haste=wording.haste(card.severity),
+        found=words.reason,
+        evidence=words.evidence,
+        advice=words.advice,
+        what_not_to_do=words.what_not_to_do,
+        opened=_when(card.opened_at, card.time_zone),
+        taken=_taken(card),
+        link=f"{settings.SITE_URL}/alerts/{card.id}/",
+    )
+
+
+def _taken(card: alerts.AlertCard) -> str:
+    """Return who took the alert on and what was to follow, or what did not."""
+    if card.next_step_by is None or card.acknowledged_by is None:
+        return ""
+    facts = {
+        "who": card.acknowledged_by.name,
+        "step": card.next_step,
+        "by": _when(card.next_step_by, card.time_zone),
+    }
+    if card.state == "acknowledged":
+        return _("Acknowledged by {who}. Next step: {step}, by {by}.").format(**facts)
+    return _(
+        "{who} took this on: {step}, by {by}. No reading or visit has been recorded since."
+    ).format(**facts)
+
+
+def _reminder(reader: Viewer, now: datetime) -> tuple[str, str, dict[str, Any]] | None:
+    if reader.role not in recipients.TOLD[recipients.REMINDER]:
+        return None
+    due_now = reminders.due_now(reader, now=now)
+    watched = alerts.list_watched(reader)
+    names = {card.yard: card.yard_name for card in watched}
+    names |= {place.yard: place.yard_name for place in due_now}
+    if not names:
+        return None
+    items = {place.yard: place.items for place in due_now}
+    places = [
+        {
+            "yard_name": name,
+            "overdue": _lines(items.get(yard, []), due.OVERDUE),
+            "due": _lines(items.get(yard, []), due.DUE),
+            "watch": [_told(card) for card in watched if card.yard == yard],
+        }
+        for yard, name in sorted(names.items(), key=lambda each: each[1].casefold())
+    ]
+    n = len({item.horse for place in due_now for item in place.items})
+    subject = ngettext("Due today or overdue: {n} horse", "Due today or overdue: {n} horses", n)
+    title = subject.format(n=n) if n else _("To watch this week")
+    return title, "reminder", {"places": places}
+
+
+def _lines(items: Sequence[reminders.Item], state: str) -> list[str]:
+    return [
+        wording.due_line(item.horse_name, item.what, item.on)
+        for item in items
+        if item.state == state
+    ]
+
+
+def _when(at: datetime, zone: str) -> str:
+    """Return an instant as the yard's clocks show it, in the reader's language."""
+    return date_format(at.astimezone(ZoneInfo(zone)), "l j F Y, H:i")
+
+
+def _line(text: str) -> str:
+    """Return text fit for a header: one line, no control characters."""
+    shown = "".join(each if each.isprintable() else " " for each in text)
+    return " ".join(shown.split())
+
+
+def _message(
+    user: User, order: Order, subject: str, template: str, context: dict[str, Any]
+) -> EmailMultiAlternatives:
+    is_repeat = bool(order.params.get("possible_repeat"))
+    shared = {
+        **context,
+        "subject": subject,
+        "name": user.name,
+        "site": settings.SITE_URL,
+        "possible_repeat": is_repeat,
+        "language": translation.get_language(),
+    }
+    headers = {
+        "Message-ID": order.message_id,
+        "Auto-Submitted": "auto-generated",
+        "Content-Language": str(translation.get_language()),
+    }
+    if is_repeat:
+        headers["Halfpoint-Possible-Repeat"] = "yes"
+    message = Letter(
+        subject=_line(subject),
+        body=loader.render_to_string(f"scoring/mail/{template}.txt", shared),
+        to=[formataddr((_line(user.name), user.email))],
+        headers=headers,
+    )
+    message.attach_alternative(
+        loader.render_to_string(f"scoring/mail/{template}.html", shared), "text/html"
+    )
+    return message

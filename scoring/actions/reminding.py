@@ -1,0 +1,88 @@
+"""Reminders: one message a person and day at most, however many yards and horses it is about."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime, timedelta
+
+from scoring.actions import notices
+from scoring.models import Alert, Notice, Standing
+from scoring.queries import recipients, reminders
+from yards.models import Yard
+from yards.rules import daytime
+from yards.rules.roles import Viewer
+
+# Until then every yard of the zone has had its six o'clock, and one message can tell of all.
+DELAY = timedelta(minutes=5)
+DAY = timedelta(days=1)
+
+
+def remind(viewer: Viewer, yard: Yard, standings: Sequence[Standing], *, now: datetime) -> None:
+    """Write a reminder to whoever covers a horse of which something is newly due or overdue.
+
+    What the message says is read when it goes. Standings are locked, and keep what was told.
+    """
+    marks = _marks(yard, standings, now)
+    news = [each for each in standings if marks[each.horse_id] - set(each.reminded_due)]
+    if news:
+        _write(viewer, yard, [each.horse_id for each in news], now)
+    changed = [each for each in standings if set(each.reminded_due) != marks[each.horse_id]]
+    for each in changed:
+        each.reminded_due = sorted(marks[each.horse_id])
+    Standing.objects.bulk_update(changed, ["reminded_due"])
+
+
+def _marks(
+    yard: Yard, standings: Sequence[Standing], now: datetime
+) -> Mapping[int, frozenset[str]]:
+    """Return what there is to tell of each horse: due times by stage, and alerts to watch."""
+    watched = Alert.objects.filter(
+        horse_id__in=[each.horse_id for each in standings], severity="watch", state="open"
+    ).exclude(rule="overdue")
+    alerts: dict[int, set[str]] = {}
+    for horse, ref in watched.values_list("horse_id", "ref"):
+        alerts.setdefault(horse, set()).add(f"alert:{ref}")
+    return {
+        each.horse_id: frozenset(
+            {item.mark for item in reminders.items_of(each, yard.time_zone, now)}
+            | alerts.get(each.horse_id, set())
+        )
+        for each in standings
+    }
+
+
+def _write(viewer: Viewer, yard: Yard, horses: Sequence[int], now: datetime) -> None:
+    today = daytime.local_date(now, yard.time_zone)
+    roles = recipients.TOLD[recipients.REMINDER]
+    people = [
+        reach
+        for reach in recipients.reaches(viewer, roles=roles, now=now)
+        if any(reach.covers(horse=horse, yard=yard.id) for horse in horses)
+    ]
+    first = [_message(reach, today, _at(yard, now + DELAY)) for reach in people]
+    gone = _gone(viewer, first)
+    # Whoever had today's message before this became news has it in tomorrow's.
+    six = daytime.next_six(now, yard.time_zone)
+    later = [
+        _message(reach, today + DAY, _at(yard, six + DELAY))
+        for reach, message in zip(people, first, strict=True)
+        if message.key in gone
+    ]
+    notices.write(viewer, [*(each for each in first if each.key not in gone), *later], now=now)
+
+
+def _message(reach: recipients.Reach, on: date, due_at: datetime) -> notices.Message:
+    return notices.Message(
+        kind=notices.REMINDER, person=reach.person, due_at=due_at, about=(on.isoformat(),)
+    )
+
+
+def _at(yard: Yard, at: datetime) -> datetime:
+    return daytime.next_waking(at, yard.time_zone, yard.quiet_from, yard.quiet_to)
+
+
+def _gone(viewer: Viewer, messages: Iterable[notices.Message]) -> frozenset[str]:
+    """Return the keys of those messages that have gone already, or are never to go."""
+    keys = [each.key for each in messages]
+    rows = Notice.objects.filter(
+        organisation_id=viewer.organisation, key__in=keys, due_at__isnull=True
+    )
+    return frozenset(rows.values_list("key", flat=True))

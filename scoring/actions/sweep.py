@@ -1,0 +1,82 @@
+"""The yard's morning look at the calendar: at 06:00 yard time, or at once when its seasons change.
+
+Nobody touches a horse, and still spring begins, a score falls due, a day becomes overdue. One
+transaction and a fixed number of queries a yard, however many horses.
+"""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from scoring.actions import episodes, reminding, timer_rows
+from scoring.models import Standing, Timer
+from scoring.queries import evidence
+from scoring.rules import risk
+from yards import audit
+from yards.models import Yard
+from yards.rules import daytime
+from yards.rules.roles import Viewer
+
+# What a look at the calendar can tell; danger signs are judged when somebody sees them.
+RULES = frozenset(risk.RULES) - {"danger_signs"}
+
+
+def ensure_sweep(viewer: Viewer, yard: Yard, now: datetime) -> None:
+    """Let the yard's sweep be due now; it sets its own next time. A yard has one such timer."""
+    planned = timer_rows.Planned(timer_rows.SWEEP, now, (str(yard.ref),), yard=yard.id)
+    timer_rows.plan(viewer, [planned], now=now)
+    Timer.objects.filter(organisation_id=viewer.organisation, key=planned.key).update(
+        due_at=now, attempts=0
+    )
+
+
+def run(viewer: Viewer, timer: Timer, now: datetime) -> None:
+    """Judge every present horse of the timer's yard by today's date, remind, and plan the next."""
+    mine = Timer.objects.select_for_update(skip_locked=True, of=("self",)).select_related("yard")
+    held = mine.filter(id=timer.id, due_at__lte=now).first()
+    if held is None or held.yard is None:
+        return
+    yard = held.yard
+    standings = list(
+        Standing.objects.select_for_update(of=("self",))
+        .filter(yard_id=yard.id, horse__status="present")
+        .select_related("horse")
+        .order_by("horse_id")
+    )
+    changes = _judged(viewer, yard, standings, now)
+    reminding.remind(viewer, yard, standings, now=now)
+    _recorded(viewer, yard, changes, now)
+    Timer.objects.filter(id=timer.id).update(
+        due_at=daytime.next_six(now, yard.time_zone), done_at=now, attempts=0
+    )
+
+
+def _judged(
+    viewer: Viewer, yard: Yard, standings: Sequence[Standing], now: datetime
+) -> episodes.Changes:
+    facts = evidence.facts_of_yard(viewer, yard, standings, now=now)
+    verdicts = [
+        episodes.Verdict(
+            standing.horse,
+            risk.find(facts[standing.horse_id], RULES),
+            risk.judged(facts[standing.horse_id]) & RULES,
+        )
+        for standing in standings
+    ]
+    return episodes.apply_all(
+        viewer, verdicts, yard=yard, now=now, cause=episodes.Cause(is_sweep=True)
+    )
+
+
+def _recorded(viewer: Viewer, yard: Yard, changes: episodes.Changes, now: datetime) -> None:
+    """Enter what changed; a morning on which nothing did leaves no entry."""
+    told = {
+        "opened": changes.opened,
+        "raised": changes.raised,
+        "resolved": changes.resolved,
+    }
+    if any(told.values()):
+        payload = {
+            what: [{"alert": str(alert.ref), "rule": alert.rule} for alert in alerts]
+            for what, alerts in told.items()
+        }
+        audit.record(viewer, verb="yard.swept", target=("yard", yard.ref), payload=payload, at=now)

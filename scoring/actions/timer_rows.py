@@ -1,0 +1,61 @@
+"""What is to happen later, as rows with an instant in UTC: set, moved, called off."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+import uuid_utils.compat as uuid_utils
+
+from scoring.models import Timer
+from yards import isolation
+from yards.rules.roles import Viewer
+
+ESCALATE = "escalate"
+FOLLOW_UP = "follow_up"
+SNOOZE_END = "snooze_end"
+SWEEP = "sweep"
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """Something to do at an instant. ``about`` and the kind make the key: set once, never twice."""
+
+    kind: str
+    due_at: datetime
+    about: tuple[str, ...]
+    alert: int | None = None
+    yard: int | None = None
+
+    @property
+    def key(self) -> str:
+        """The key that is unique in the organisation."""
+        return ":".join([self.kind, *self.about])
+
+
+def plan(viewer: Viewer, planned: Iterable[Planned], *, now: datetime) -> None:
+    """Set timers; one that was set before under the same key is left as it stands."""
+    isolation.required(viewer)
+    Timer.objects.bulk_create(
+        [
+            Timer(
+                organisation_id=viewer.organisation,
+                ref=uuid_utils.uuid7(),
+                kind=each.kind,
+                key=each.key,
+                due_at=each.due_at,
+                alert_id=each.alert,
+                yard_id=each.yard,
+                created_at=now,
+            )
+            for each in planned
+        ],
+        ignore_conflicts=True,
+    )
+
+
+def call_off(viewer: Viewer, alerts: Iterable[int], *, now: datetime) -> None:
+    """Call off every timer that still runs for these alerts."""
+    isolation.required(viewer)
+    Timer.objects.filter(
+        organisation_id=viewer.organisation, alert_id__in=list(alerts), due_at__isnull=False
+    ).update(due_at=None, done_at=now)

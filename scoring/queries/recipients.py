@@ -1,0 +1,93 @@
+"""Whom a message can reach: who holds which grants now, and which horses those cover."""
+
+from collections import defaultdict
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from django.db.models import Q
+
+from yards import isolation
+from yards.models import Grant, GrantHorse, GrantYard
+from yards.rules.roles import STRENGTH, Role, Viewer
+
+ALERT, SEASON, ESCALATION, REMINDER = "alert", "season", "escalation", "reminder"
+
+_COORDINATORS = frozenset({Role.COORDINATOR})
+_WITH_VET = frozenset({Role.COORDINATOR, Role.VET})
+TOLD = {
+    ALERT: _COORDINATORS,
+    SEASON: _COORDINATORS,
+    ESCALATION: _WITH_VET,
+    REMINDER: frozenset({Role.COORDINATOR, Role.ASSESSOR}),
+}
+
+
+def told(kind: str, *, is_urgent: bool) -> frozenset[Role]:
+    """Return the roles that are told: of what is urgent the vet hears from the first."""
+    return _WITH_VET if is_urgent else TOLD[kind]
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """A person under their strongest role, and where it reaches. ``yards`` None is every yard."""
+
+    person: UUID
+    role: Role
+    yards: frozenset[int] | None
+    horses: frozenset[int]
+
+    def covers(self, *, horse: int, yard: int) -> bool:
+        """Return whether a horse that stands in the yard is in reach."""
+        return self.yards is None or yard in self.yards or horse in self.horses
+
+
+def reaches(viewer: Viewer, *, roles: Collection[Role], now: datetime) -> tuple[Reach, ...]:
+    """Return everybody active who holds one of the roles now, in three queries, by person.
+
+    The rule is the one that lets people in (``yards.access.viewers``): the strongest role held, and
+    every grant of that role. For actions only: it tells of people whatever the viewer's role.
+    """
+    isolation.required(viewer)
+    held = defaultdict(list)
+    grants = Grant.objects.filter(
+        Q(until_at__isnull=True) | Q(until_at__gt=now),
+        organisation_id=viewer.organisation,
+        from_at__lte=now,
+        revoked_at__isnull=True,
+        person__is_active=True,
+    ).exclude(role=Role.VET, confirmed_at__isnull=True)
+    for grant in grants.order_by("person_id", "id"):
+        held[grant.person_id].append(grant)
+    strongest = {person: _strongest(grants) for person, grants in held.items()}
+    kept = {person: each for person, each in strongest.items() if each[0].role in set(roles)}
+    keys = [grant.id for grants in kept.values() for grant in grants]
+    yards, horses = defaultdict(set), defaultdict(set)
+    for grant_id, yard in GrantYard.objects.filter(grant__in=keys).values_list(
+        "grant_id", "yard_id"
+    ):
+        yards[grant_id].add(yard)
+    for grant_id, horse in GrantHorse.objects.filter(grant__in=keys).values_list(
+        "grant_id", "horse_id"
+    ):
+        horses[grant_id].add(horse)
+    return tuple(
+        Reach(
+            person=person,
+            role=Role(each[0].role),
+            yards=None
+            if any(grant.all_yards for grant in each)
+            else frozenset().union(*(yards[grant.id] for grant in each)),
+            horses=frozenset().union(*(horses[grant.id] for grant in each)),
+        )
+        for person, each in kept.items()
+    )
+
+
+def _strongest(grants: list[Grant]) -> list[Grant]:
+    for role in STRENGTH:
+        chosen = [grant for grant in grants if grant.role == role]
+        if chosen:
+            return chosen
+    return grants

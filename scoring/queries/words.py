@@ -1,0 +1,169 @@
+"""The sentences of scoring's message keys, and what its closed lists are called.
+
+Advice is common practice, to be reviewed by the organisation's vet. None of it diagnoses, and none
+names an amount of feed or medicine.
+"""
+
+from django.utils.translation import gettext_lazy as _
+
+from yards.queries.wording import Words
+
+TITLES: Words = {
+    "emaciated": _("emaciated"),
+    "danger_signs": _("danger signs"),
+    "losing_fast": _("losing weight fast"),
+    "fat_in_spring": _("fat in spring"),
+    "crest_raised": _("raised crest"),
+    "overdue": _("overdue"),
+}
+SEVERITIES: Words = {"urgent": _("Now"), "act": _("Today"), "watch": _("This week")}
+STATES: Words = {
+    "open": _("Open"),
+    "acknowledged": _("Acknowledged"),
+    "snoozed": _("Snoozed"),
+    "resolved": _("Resolved"),
+}
+PLACES: Words = {
+    "below": _("below target band"),
+    "within": _("within target band"),
+    "above": _("above target band"),
+}
+DUE: Words = {"not_due": _("not due"), "due": _("due today"), "overdue": _("overdue")}
+REGIONS: Words = {
+    "neck_and_shoulder": _("neck and shoulder"),
+    "back_and_ribs": _("back and ribs"),
+    "hindquarters": _("hindquarters"),
+}
+SCALES: Words = {
+    "five": _("0 to 5 scale"),
+    "nine": _("1 to 9 scale"),
+    "donkey": _("donkeys' 1 to 5 scale"),
+    "crest": _("0 to 5 crest scale"),
+}
+MANNERS: Words = {"palpated": _("Felt by hand"), "visual": _("Seen, not felt")}
+METHODS: Words = {
+    "weighbridge": _("weighbridge"),
+    "weigh_tape": _("weigh tape"),
+    "formula": _("girth and length by a formula"),
+    "estimate": _("estimate"),
+}
+WHATS: Words = {"score": _("score"), "weight": _("weight"), "check": _("daily check")}
+SPECIES: Words = {"horse": _("horse"), "donkey": _("donkey"), "mule": _("mule")}
+
+# What was found.
+REASONS: Words = {
+    "emaciated_overall": _("Scored {overall}, nearest half {nearest}, on the {scale}: very thin."),
+    "emaciated_region": _("{region} scored {score}: hardly any fat to be felt there."),
+    "danger_signs_seen": _("Danger signs were seen: {signs}."),
+    "fat_in_spring": _(
+        "Scored {overall}, nearest half {nearest}, on the {scale}, and it is spring in this yard."
+    ),
+    "fat_in_spring_regions": _(
+        "Scored {overall}, nearest half {nearest}, on the {scale}, and it is spring in this yard. "
+        "Fattest: {regions}."
+    ),
+    "crest_raised": _("The crest of the neck scored {crest} on the 0 to 5 crest scale."),
+    "losing_fast": _("Lost {lost_kg} kg ({percent}%) in {span}, by the weights as taken."),
+    "losing_fast_donkey": _(
+        "This donkey lost {lost_kg} kg ({percent}%) in {span}, by the weights as taken."
+    ),
+    "overdue": _("Overdue: {what}. The longest has waited {span}."),
+}
+# On what evidence.
+EVIDENCE: Words = {
+    "reading_taken": _("{manner} on {on}, {ago}, on the {scale}."),
+    "yard_is_in_spring": _("It is spring {years} in this yard."),
+    "signs_seen_on": _("Seen on {on}."),
+    "was_due_on": _("The {what} was due on {on}."),
+    "weight_taken": _("{kg} kg on {on}, by {method}."),
+    "risk_spring": _("It is spring in this yard."),
+    "risk_past_laminitis": _("Laminitis is on record."),
+    "risk_endocrine": _("A hormonal disease is suspected or on record."),
+}
+ADVICE: Words = {
+    "vet_before_feeding": _(
+        "Phone the vet now, before feeding. Ask what first small feed to give, and when. Leave "
+        "water. If nobody answers, ring the next number. Do not leave it unfed overnight waiting "
+        "for a visit."
+    ),
+    "phone_vet_now": _(
+        "Phone the vet now, and say what was seen. If nobody answers, ring the next number. Stay "
+        "in sight of the animal, out of reach of its feet."
+    ),
+    "phone_vet_now_donkey": _(
+        "Phone the vet now: a donkey that is off its feed or dull cannot wait. If nobody answers, "
+        "ring the next number. Keep its companion with it."
+    ),
+    "call_vet_laminitis_risk": _(
+        "Call the vet today: ask about the risk of laminitis, and about grazing and feed. Look at "
+        "feet and stride every day. Footsore or unwilling to move: phone the vet at once."
+    ),
+    "score_again_first": _(
+        "Score again first: the last reading is old. If the horse is still this fat, call the vet "
+        "and ask about the risk of laminitis, and about grazing and feed. Footsore or unwilling to "
+        "move: phone the vet at once."
+    ),
+    "ask_vet_about_crest": _(
+        "Call the vet this week and ask about the crest and the risk of laminitis. Look at feet "
+        "and stride every day."
+    ),
+    "call_vet_today_losing": _(
+        "Call the vet today. Weigh again at the same hour, with the same tape or scales."
+    ),
+    "look_again_soon": _("Look again within the next days, with a second person holding."),
+}
+WHAT_NOT: Words = {
+    "no_feed_before_vet": _(
+        "No grain, no large meal, no rich grazing. No change of feed before the vet has spoken."
+    ),
+    "no_treatment_before_vet": _(
+        "No medicine and no change of feed before the vet has spoken. Do not work or travel it."
+    ),
+    "do_not_walk": _(
+        "Do not make it walk, not even to the scales. No medicine before the vet has spoken."
+    ),
+    "never_starve": _(
+        "Do not starve it: a sudden cut in feed can do harm, to ponies and donkeys above all. Do "
+        "not work an animal that is footsore."
+    ),
+    "no_change_of_feed_before_vet": _("Do not change its feed before the vet has spoken."),
+    "do_not_guess_a_score": _(
+        "Do not write down what nobody felt. What is not safe to palpate may be left out."
+    ),
+}
+INTERVALS: Words = {
+    "interval_emaciated": _("emaciated: every week, with a daily check"),
+    "interval_thin": _("thin: looked at more often"),
+    "interval_past_laminitis": _("laminitis on record: looked at more often"),
+    "interval_crest": _("raised crest: looked at more often"),
+    "interval_fat": _("fat: looked at more often"),
+    "interval_donkey": _("donkeys are looked at more often"),
+    "interval_ordinary": _("the usual interval"),
+    "interval_vet": _("as the vet set it"),
+    "not_enough_readings": _("not enough readings"),
+}
+# What is wrong with a reading, an order or an answer, and what to put instead.
+READINGS: Words = {
+    "alert_is_resolved": _("This alert is resolved already. Look at it again."),
+    "another_kind_of_instrument": _("This instrument is of kind {kind}. Choose one that fits."),
+    "band_too_narrow": _("Give a high edge that lies further above the low one."),
+    "estimate_has_no_instrument": _("An estimate has no instrument. Leave it out."),
+    "formula_needs_measures": _("Give the measures that the formula was worked out from."),
+    "formula_only_by_formula": _("Name a formula only with the method formula."),
+    "must_be_later_than_now": _("Give a time that is still to come."),
+    "no_regions_on_scale": _("The {scale} has one score for the whole animal. Send overall."),
+    "off_the_half_points": _("Give whole or half points, for example 3 or 3.5."),
+    "order_sets_nothing": _("Set a band, or how many days between readings."),
+    "overall_is_worked_out": _("The overall is worked out from the regions. Leave it out."),
+    "pocket_only_on_five": _("The fat pocket belongs to the 0 to 5 scale. Leave it out."),
+    "score_or_not_safe": _("Give a score, or say that it was not safe to palpate."),
+    "scored_and_not_safe": _("Give either a score or 'not safe to palpate', not both."),
+    "sign_or_note": _("Name a danger sign, or write what was seen."),
+    "too_far_off": _("Give a time within {days} days from now."),
+    "too_long_ago": _("Give a time in {year} or later."),
+    "urgent_never_snoozed": _(
+        "An urgent alert cannot be put off. Acknowledge it with the next step, or resolve it."
+    ),
+    "vet_said_required": _("Write down what the vet said; without that only a vet resolves this."),
+    "wrong_scale": _("A {species} is scored on: {scales}. Choose that scale."),
+}
