@@ -12,13 +12,11 @@ from typing import Any
 from django import template
 from django.utils.translation import gettext, pgettext
 
+from scoring.rules import scale as scales
+
 register = template.Library()
 
 Number = Decimal | float | int
-
-# First and last mark of each scale (five: Carroll and Huntington 1988; nine: Henneke 1983).
-SPANS: Mapping[str, tuple[int, int]] = {"five": (0, 5), "nine": (1, 9), "donkey": (1, 5)}
-REGIONS = ("neck_and_shoulder", "back_and_ribs", "hindquarters")
 
 LEFT, LENGTH = 16.0, 120.0
 LINES = (9.0, 22.0, 35.0)
@@ -40,9 +38,15 @@ def half(value: Number | None) -> str:
     return (f"{whole:f}" if whole or not rest else "") + ("½" if rest else "")
 
 
+def span(scale: str) -> tuple[int, int]:
+    """Return the first and last whole mark of a scale."""
+    found = scales.of(scale)
+    return found.low // 2, found.high // 2
+
+
 def along(value: Number, scale: str) -> float:
     """Return the x of a score on its scale's beam, never off the beam."""
-    low, high = SPANS[scale]
+    low, high = span(scale)
     share = (float(value) - low) / (high - low)
     return LEFT + LENGTH * min(1.0, max(0.0, share))
 
@@ -91,7 +95,7 @@ def names() -> dict[str, tuple[str, str]]:
 
 
 def _ticks(scale: str, lines: Sequence[float]) -> str:
-    low, high = SPANS[scale]
+    low, high = span(scale)
     parts = []
     for y in lines:
         parts += [f"M{_text(along(mark, scale))} {_text(y - 3)}v6" for mark in range(low, high + 1)]
@@ -135,7 +139,7 @@ def three_beams(
     """
     single = fattest[0] if len(fattest) == 1 else None
     beams, said = [], []
-    for key, y in zip(REGIONS, LINES, strict=True):
+    for key, y in zip(scales.REGIONS, LINES, strict=True):
         letter, name = names()[key]
         value = regions.get(key)
         x = None if value is None else along(value, "five")
@@ -161,7 +165,7 @@ DUE_START, DUE_TICK, DUE_END = 1.0, 21.0, 29.0
 
 
 def due_end(fraction: Number) -> str:
-    """Return where the filled part ends: at the tick when all time is used, past it when overdue."""
+    """Return where the filled part ends: at the tick when time is used up, past it when overdue."""
     used = max(0.0, float(fraction))
     return _text(min(DUE_END, DUE_START + (DUE_TICK - DUE_START) * used))
 
@@ -198,10 +202,10 @@ def beams(row: Any, wide: bool = False) -> dict[str, Any]:
     low, high = (part(band, "low"), part(band, "high")) if band else (None, None)
     scale = part(row, "scale")
     if scale == "five":
-        regions = part(row, "regions") or {}
-        values = {key: part(regions, key) for key in REGIONS}
+        regions = part(row, "regions_used") or part(row, "regions") or {}
+        values = {key: part(regions, key) for key in scales.REGIONS}
         glyph = three_beams(values, part(row, "fattest") or (), low, high)
-    else:
+    else:  # one score for the whole animal, and no mean of anything
         glyph = one_beam(scale, part(row, "overall"), low, high)
     words = glyph.words
     if low is not None and high is not None:

@@ -9,7 +9,7 @@ _DIALLED = frozenset("0123456789*#")
 
 @register.filter
 def tel(number: object) -> str:
-    """Return the ``tel:`` address of a number as people write it; a leading + is kept (RFC 3966)."""
+    """Return the ``tel:`` address (RFC 3966) of a number as people write it, + kept."""
     text = str(number or "").strip()
     digits = "".join(character for character in text if character in _DIALLED)
     return f"tel:+{digits}" if text.startswith("+") else f"tel:{digits}"

@@ -30,7 +30,7 @@
     }
   });
   window.addEventListener("beforeprint", () => {
-    const now = new Intl.DateTimeFormat(root.lang || undefined, { dateStyle: "full", timeStyle: "short" }).format(new Date());
+    const now = new Intl.DateTimeFormat(root.lang || undefined, { dateStyle: "medium", timeStyle: "short" }).format(new Date());
     for (const slot of document.querySelectorAll("[data-printed]")) slot.textContent = now;
   });
 })();
