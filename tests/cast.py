@@ -9,7 +9,11 @@ from names, so a test can ask for them by name.
 import argparse
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING
 from uuid import UUID, uuid5
+
+if TYPE_CHECKING:
+    from yards.rules.roles import Viewer
 
 NAMESPACE = UUID("5d2f3e0a-6a0e-4c54-9d2e-2f7a64d3c001")
 BEGAN = datetime(2025, 1, 6, 9, 0, tzinfo=UTC)
@@ -99,20 +103,22 @@ def build() -> None:
             Organisation.objects.create(
                 id=ref(name), name=name, name_key=name.casefold(), created_at=BEGAN
             )
-            _places(name)
+            _places(viewer)
             _grants(name, people)
 
 
-def _places(organisation: str) -> None:
+def _places(viewer: "Viewer") -> None:
+    from scoring.actions import standing
     from tests import factories
 
+    organisation = next(each for each in ORGANISATIONS if ref(each) == viewer.organisation)
     for yard in (each for each, owner in YARDS.items() if owner == organisation):
         made = factories.YardFactory(
             organisation_id=ref(organisation), ref=ref(yard), name=yard, **VET
         )
         for horse, (stands, species, use, facts) in HORSES.items():
             if stands == yard:
-                factories.HorseFactory(
+                animal = factories.HorseFactory(
                     organisation_id=ref(organisation),
                     ref=ref(horse),
                     name=horse,
@@ -121,6 +127,7 @@ def _places(organisation: str) -> None:
                     use=use,
                     **facts,
                 )
+                standing.make(viewer, animal, BEGAN)
 
 
 def _grants(organisation: str, people: dict[str, object]) -> None:

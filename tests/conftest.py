@@ -8,6 +8,7 @@ import fcntl
 import os
 import subprocess
 import sys
+import time
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -51,13 +52,16 @@ def _build(template: str) -> None:
             f"GRANT USAGE ON SCHEMA public TO {settings.RUNTIME_ROLE}, {settings.RELAY_ROLE}"
         )
     for command, role in (("manage.py migrate", "owner"), ("-m tests.cast", "runtime")):
-        subprocess.run(
+        done = subprocess.run(
             [sys.executable, *command.split()],
             cwd=ROOT,
             env=_environment(template, HALFPOINT_ROLE=role),
-            check=True,
+            check=False,
             capture_output=True,
+            text=True,
         )
+        if done.returncode:
+            pytest.exit(f"{command} failed:\n{done.stdout}{done.stderr}", returncode=4)
 
 
 @pytest.fixture(scope="session")
@@ -88,8 +92,20 @@ def cloned(template: str) -> Iterator[str]:
     try:
         yield name
     finally:
-        with _owner() as owner:
-            owner.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
+        _drop(name)
+
+
+def _drop(name: str) -> None:
+    """Drop a copy; an autovacuum worker in it, which is not ours to end, is gone in a moment."""
+    for wait in (0.1, 0.3, 1.0, 3.0, None):
+        try:
+            with _owner() as owner:
+                owner.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
+            return
+        except (psycopg.errors.InsufficientPrivilege, psycopg.errors.ObjectInUse):
+            if wait is None:
+                raise
+            time.sleep(wait)
 
 
 @pytest.fixture
@@ -126,3 +142,16 @@ def inside(database: str) -> object:
             yield viewer
 
     return opened
+
+
+@pytest.fixture
+def no_standings(database: str) -> None:
+    """Take the cast's standings away, for tests that give a few horses standings of their own.
+
+    Only the owner may delete, and only inside the organisation.
+    """
+    with _owner(database) as owner, owner.transaction():
+        owner.execute(
+            "SELECT set_config('halfpoint.organisation', %s, true)", [str(cast.ref(cast.QUILLET))]
+        )
+        owner.execute("DELETE FROM scoring_standing")

@@ -7,6 +7,7 @@ queries ask ``required`` and never open or nest it, since an inner setting would
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from datetime import datetime
 from uuid import UUID
 
 from django.db import connection, connections, transaction
@@ -73,7 +74,7 @@ def required(viewer: Viewer) -> None:
         raise NotIsolated("the viewer's organisation is not open here")
 
 
-def due(table: str, now: object, limit: int) -> list[tuple[UUID, int]]:
+def due(table: str, now: datetime, limit: int) -> list[tuple[UUID, int]]:
     """Return (organisation, id) of rows due by ``now``, oldest first, seen as the relay role.
 
     ``table`` is one of the relayed tables; the relay sees no more of them than these columns.

@@ -61,7 +61,7 @@ class WallBroken(RuntimeError):
     """The database would not keep organisations apart; the process must not serve."""
 
 
-def _rows(sql: str, **params: object) -> list[tuple[object, ...]]:
+def _rows(sql: str, **params: list[str]) -> list[tuple[object, ...]]:
     with connection.cursor() as cursor:
         cursor.execute(sql, params or None)
         return list(cursor.fetchall())

@@ -13,24 +13,46 @@ from collections.abc import Callable
 
 from django.conf import settings
 from django.db.backends.base.schema import BaseDatabaseSchemaEditor
-from django.db.migrations import RunPython
+from django.db.migrations.operations.base import Operation
+from django.db.migrations.state import ProjectState
 
 ORGANISATION = "nullif(current_setting('halfpoint.organisation', true), '')::uuid"
 PERSON = "nullif(current_setting('halfpoint.person', true), '')::uuid"
 PRESENTED = "decode(nullif(current_setting('halfpoint.token', true), ''), 'hex')"
 
-Sql = Callable[[BaseDatabaseSchemaEditor], list[str]]
+Statements = Callable[[], list[str]]
 
 
-class Ddl(RunPython):
-    """DDL whose text may need the role names of this deployment. Not reversible: we only go on."""
+class Ddl(Operation):
+    """DDL whose text needs the role names of this deployment. Not reversible: we only go on.
 
-    def __init__(self, statements: Sql) -> None:
-        def forwards(_apps: object, editor: BaseDatabaseSchemaEditor) -> None:
-            for statement in statements(editor):
-                editor.execute(statement, params=None)
+    A plain operation, not RunPython, which would render every model's state each time.
+    """
 
-        super().__init__(forwards)
+    reduces_to_sql = True
+    reversible = False
+    atomic = True
+
+    def __init__(self, statements: Statements) -> None:
+        self.statements = statements
+
+    def state_forwards(self, app_label: str, state: ProjectState) -> None:
+        """Leave Django's picture of the models as it is."""
+
+    def database_forwards(
+        self,
+        app_label: str,
+        schema_editor: BaseDatabaseSchemaEditor,
+        from_state: ProjectState,
+        to_state: ProjectState,
+    ) -> None:
+        """Run the statements."""
+        for statement in self.statements():
+            schema_editor.execute(statement, params=None)
+
+    def describe(self) -> str:
+        """Say what this is in migrate's plan."""
+        return "Isolation in SQL"
 
 
 def _runtime() -> str:
@@ -59,7 +81,7 @@ def _column(table: str) -> str:
 def tenant(table: str, *, append_only: bool = False) -> Ddl:
     """Isolate a table by its organisation and let composite keys point at it."""
 
-    def statements(_editor: BaseDatabaseSchemaEditor) -> list[str]:
+    def statements() -> list[str]:
         return [
             f"ALTER TABLE {table} ADD CONSTRAINT {table}_in UNIQUE (organisation_id, id)",
             *_secured(table, f"organisation_id = {ORGANISATION}", append_only=append_only),
@@ -71,7 +93,7 @@ def tenant(table: str, *, append_only: bool = False) -> Ddl:
 def door(table: str, *others: str) -> Ddl:
     """Isolate a table that must also answer before the organisation is known."""
 
-    def statements(_editor: BaseDatabaseSchemaEditor) -> list[str]:
+    def statements() -> list[str]:
         using = " OR ".join([f"{_column(table)} = {ORGANISATION}", *others])
         unique = (
             []
@@ -85,13 +107,13 @@ def door(table: str, *others: str) -> Ddl:
 
 def person(table: str, *, rights: str = "SELECT, INSERT, UPDATE, DELETE") -> Ddl:
     """Let the runtime use a table that belongs to no organisation."""
-    return Ddl(lambda _editor: [f"GRANT {rights} ON {table} TO {_runtime()}"])
+    return Ddl(lambda: [f"GRANT {rights} ON {table} TO {_runtime()}"])
 
 
 def tie(table: str, column: str, to: str) -> Ddl:
     """A foreign key that carries the organisation, since a plain one ignores row security."""
     return Ddl(
-        lambda _editor: [
+        lambda: [
             f"ALTER TABLE {table} ADD CONSTRAINT {table}_{column}_tie "
             f"FOREIGN KEY (organisation_id, {column}) REFERENCES {to} (organisation_id, id) "
             "DEFERRABLE INITIALLY IMMEDIATE"
@@ -106,7 +128,7 @@ def never(table: str, *verbs: str) -> Ddl:
     """
     events = " OR ".join(verb for verb in verbs if verb != "TRUNCATE")
 
-    def statements(_editor: BaseDatabaseSchemaEditor) -> list[str]:
+    def statements() -> list[str]:
         made = [
             f"CREATE TRIGGER {table}_never BEFORE {events} ON {table} "
             "FOR EACH ROW EXECUTE FUNCTION halfpoint_never()",
@@ -126,7 +148,7 @@ def never(table: str, *verbs: str) -> Ddl:
 def never_function() -> Ddl:
     """The function behind ``never``."""
     return Ddl(
-        lambda _editor: [
+        lambda: [
             "CREATE FUNCTION halfpoint_never() RETURNS trigger LANGUAGE plpgsql AS "
             "$$ BEGIN RAISE EXCEPTION '% is append-only: % refused', TG_TABLE_NAME, TG_OP "
             "USING ERRCODE = 'restrict_violation'; END $$"
@@ -137,7 +159,7 @@ def never_function() -> Ddl:
 def relayed(table: str) -> Ddl:
     """Let the relay role see of a table what is due where, and nothing else of it."""
     return Ddl(
-        lambda _editor: [
+        lambda: [
             f"CREATE POLICY relay ON {table} FOR SELECT TO {_relay()} USING (due_at IS NOT NULL)",
             f"GRANT SELECT (organisation_id, id, due_at) ON {table} TO {_relay()}",
         ]

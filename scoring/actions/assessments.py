@@ -1,0 +1,228 @@
+"""The main job: a reading goes in; score, place, standing and alerts come out, in one transaction.
+
+validate -> insert the immutable assessment -> step the standing -> find risks -> open, renew or
+clear alerts -> write notices -> set what falls due -> one ledger entry. The edge commits, and only
+then answers.
+"""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from scoring.access import readings
+from scoring.actions import hands, judging, standing, subjects, weighings
+from scoring.models import Assessment, Instrument, Standing, Weighing
+from scoring.queries import assessments as queries
+from scoring.queries import targets
+from scoring.rules import band as bands
+from scoring.rules import reading as rule
+from scoring.rules import scale
+from scoring.rules import weighing as weighing_rule
+from yards import audit
+from yards.access import doors
+from yards.actions import once
+from yards.models import Yard
+from yards.rules import errors, plain
+from yards.rules.errors import FieldError
+from yards.rules.roles import Verb, Viewer
+
+RECORDED, CORRECTED = queries.RECORDED
+
+
+def record_assessment(viewer: Viewer, raw: object, *, now: datetime) -> queries.AssessmentAnswer:
+    """Record one assessment and answer what it comes to; the same again is a replay.
+
+    Raises NotAllowed, Invalid naming every field at fault, or Conflict for the same id with other
+    content. Nothing is written then.
+    """
+    doors.require(viewer, Verb.RECORD_READINGS)
+    return _recorded(viewer, raw, now=now, old=None)
+
+
+def correct_assessment(
+    viewer: Viewer, ref: UUID, raw: object, *, now: datetime
+) -> queries.AssessmentAnswer:
+    """Record the whole new content of an assessment, with a reason; the old stays, superseded.
+
+    A weight of the old one stands unless the correction brings its own, which supersedes it.
+    Raises NotFound, NotAllowed, Invalid, or Conflict when it is not the newest of its chain.
+    """
+    old = readings.assessment_for_read(viewer, ref)
+    doors.require(viewer, Verb.CORRECT_READINGS)
+    return _recorded(viewer, raw, now=now, old=old)
+
+
+@dataclass(frozen=True, slots=True)
+class _Checked:
+    """A reading that can be, with what it names and what its replay must match."""
+
+    reading: rule.Reading
+    instruments: dict[UUID, Instrument]
+    content: dict[str, Any]
+    digest: bytes
+
+
+def _recorded(
+    viewer: Viewer, raw: object, *, now: datetime, old: Assessment | None
+) -> queries.AssessmentAnswer:
+    sent = raw.get("id") if isinstance(raw, dict) else None
+    first = subjects.first_of(Assessment, viewer, sent)
+    horses = subjects.horses_named(viewer, raw, first)
+    checked = _check(raw, horses, old, now)
+    if first is not None:
+        return _replayed(viewer, first, checked.digest)
+    held = subjects.locked(horses[checked.reading.horse])
+    _require_newest(old, held)
+    weight = _weight(viewer, checked, held, old, now)
+    row, is_new = once.insert(_row(viewer, checked, held, weight=weight, old=old, now=now))
+    if not is_new:
+        return _replayed(viewer, row, checked.digest)
+    row.refresh_from_db(fields=["overall_sixths"])
+    _stand(viewer, held, row, is_correction=old is not None, now=now)
+    judging.judge(viewer, held, now=now, assessment=row)
+    audit.record(
+        viewer,
+        verb=RECORDED if old is None else CORRECTED,
+        target=("assessment", row.ref),
+        payload=plain.plain(checked.content),
+        at=now,
+    )
+    return queries.just_recorded(row.id)
+
+
+def _check(raw: object, horses: dict[UUID, Any], old: Assessment | None, now: datetime) -> _Checked:
+    instruments = subjects.instruments_named(raw)
+    reading = rule.check(
+        raw,
+        now=now,
+        subjects={ref: subjects.subject(horse) for ref, horse in horses.items()},
+        instruments={ref: each.kind for ref, each in instruments.items()},
+        correcting=old is not None,
+    )
+    content = {**reading.content(), "supersedes": old.ref if old is not None else None}
+    return _Checked(reading, instruments, content, once.digest(content))
+
+
+def _replayed(viewer: Viewer, row: Assessment, digest: bytes) -> queries.AssessmentAnswer:
+    same = subjects.same_or_conflict(viewer, row, digest)
+    return replace(queries.just_recorded(same.id), replayed=True)
+
+
+def _require_newest(old: Assessment | None, held: Standing) -> None:
+    if old is None:
+        return
+    if old.horse_id != held.horse_id:
+        raise errors.Invalid(FieldError("horse", "correction_of_another_horse"))
+    if Assessment.objects.filter(supersedes_id=old.id).exists():
+        raise errors.Conflict(FieldError("", "only_the_newest_is_corrected"))
+
+
+def _weight(
+    viewer: Viewer, checked: _Checked, held: Standing, old: Assessment | None, now: datetime
+) -> Weighing | None:
+    """Insert the weight that came with the reading as a weighing of its own."""
+    reading, earlier = checked.reading, old.weighing if old is not None else None
+    if reading.weight is None:
+        return earlier
+    if earlier is not None and Weighing.objects.filter(supersedes_id=earlier.id).exists():
+        earlier = None
+    weighing = weighing_rule.Weighing(
+        id=None,
+        horse=reading.horse,
+        taken_at=reading.taken_at,
+        sent_at=reading.sent_at,
+        corrected_at=reading.corrected_at,
+        skew_seconds=reading.skew_seconds,
+        weight=reading.weight,
+        reason=reading.reason if earlier is not None else "",
+    )
+    row, _ = weighings.insert(
+        viewer,
+        held.horse,
+        weighing,
+        hand=hands.hand_of(viewer, now=now),
+        instruments=checked.instruments,
+        digest=once.digest(weighing.content()),
+        old=earlier,
+        now=now,
+    )
+    return row
+
+
+def _row(
+    viewer: Viewer,
+    checked: _Checked,
+    held: Standing,
+    *,
+    weight: Weighing | None,
+    old: Assessment | None,
+    now: datetime,
+) -> Assessment:
+    reading, horse = checked.reading, held.horse
+    yard = subjects.yard_at(horse, reading.corrected_at)
+    return Assessment(
+        organisation_id=viewer.organisation,
+        ref=once.new_ref(reading.id),
+        horse=horse,
+        yard=yard,
+        assessor=hands.hand_of(viewer, now=now),
+        recorded_by_id=doors.person_of(viewer),
+        token_ref=viewer.token,
+        received_at=now,
+        content_digest=checked.digest,
+        findings=dict(reading.findings),
+        danger_signs=list(reading.danger_signs),
+        weighing=weight,
+        supersedes=old,
+        **{name: getattr(reading, name) for name in _AS_READ},
+        **_band(held, yard, reading),
+    )
+
+
+_AS_READ = (
+    "taken_at",
+    "sent_at",
+    "corrected_at",
+    "scale",
+    "scale_version",
+    "manner",
+    "neck",
+    "back",
+    "hind",
+    "whole",
+    "fat_pocket",
+    "by_eye",
+    "crest",
+    "looked_for_danger",
+    "appetite",
+    "muscle",
+    "coat",
+    "rug_off",
+    "held_by",
+    "limits",
+    "note",
+    "reason",
+)
+
+
+def _band(held: Standing, yard: Yard, reading: rule.Reading) -> dict[str, Any]:
+    """Return the band on the day of the reading, and the place in it if there is an overall."""
+    at = reading.corrected_at
+    orders = targets.orders_of([held.horse_id], at).get(held.horse_id, targets.NO_ORDERS)
+    band = targets.band_of(held.horse, yard, at, orders=orders, scale=reading.scale)
+    halves = scale.nearest_halves(reading.sixths)
+    place = bands.place(halves, band) if halves is not None else ""
+    return {"band_low": band.low, "band_aim": band.aim, "band_high": band.high, "place": place}
+
+
+def _stand(
+    viewer: Viewer, held: Standing, row: Assessment, *, is_correction: bool, now: datetime
+) -> None:
+    if is_correction:
+        standing.rebuild(viewer, held, now)
+        return
+    standing.step_score(held, row)
+    if row.weighing is not None:
+        standing.step_weight(held, row.weighing)
+    standing.settle(viewer, held, now)

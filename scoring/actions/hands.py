@@ -1,0 +1,48 @@
+"""Whose hand a reading is by: one assessor a person and organisation, made when first needed."""
+
+from datetime import datetime
+
+import uuid_utils.compat as uuid_utils
+
+from scoring.models import Assessor
+from yards import isolation
+from yards.access import doors
+from yards.models import Grant, User
+from yards.rules.roles import Role, Viewer
+
+KINDS = {Role.COORDINATOR: "staff", Role.VET: "vet"}
+
+
+def hand_of(viewer: Viewer, *, now: datetime) -> Assessor:
+    """Return the viewer's assessor in this organisation, made when there is none yet.
+
+    A vet's hand is a vet's from the first reading on; other roles with a grant of their own are
+    staff, the rest volunteers.
+    """
+    isolation.required(viewer)
+    found = Assessor.objects.filter(person_id=viewer.person).first()
+    if found is not None:
+        return found
+    name = User.objects.values_list("name", flat=True).get(id=doors.person_of(viewer))
+    Assessor.objects.bulk_create(
+        [
+            Assessor(
+                organisation_id=viewer.organisation,
+                ref=uuid_utils.uuid7(),
+                person_id=viewer.person,
+                name=name,
+                kind=_kind(viewer),
+                created_at=now,
+            )
+        ],
+        ignore_conflicts=True,
+    )
+    return Assessor.objects.get(person_id=viewer.person)
+
+
+def _kind(viewer: Viewer) -> str:
+    if viewer.role is not Role.DEVICE:
+        return KINDS.get(viewer.role, "volunteer")
+    # A phone carries only a device's rights, but the hand that holds it is its person's.
+    roles = set(Grant.objects.filter(person_id=viewer.person).values_list("role", flat=True))
+    return next((kind for role, kind in KINDS.items() if role in roles), "volunteer")

@@ -1,0 +1,207 @@
+"""Keeps each horse's standing: one step for a reading in order, the whole series for a late one.
+
+A standing can always be made again from the readings, and comes out the same. Callers hold the
+standing row locked, except ``make``.
+"""
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
+import uuid_utils.compat as uuid_utils
+from django.db.models import QuerySet
+
+from scoring.models import Assessment, Standing, Weighing
+from scoring.queries import evidence, targets
+from scoring.rules import band as bands
+from scoring.rules import due, reading, scale
+from scoring.rules import standing as rule
+from yards import isolation
+from yards.models import Horse
+from yards.rules.roles import Viewer
+
+KEPT = (
+    "yard_id",
+    "last_assessment_id",
+    "last_weighing_id",
+    "score_filter",
+    "weight_filter",
+    "level",
+    "level_low",
+    "level_high",
+    "rate_per_month",
+    "rate_low",
+    "rate_high",
+    "place",
+    "score_days",
+    "weight_days",
+    "check_days",
+    "interval_reason",
+    "score_due_at",
+    "weight_due_at",
+    "check_due_at",
+    "updated_at",
+)
+
+
+def make(viewer: Viewer, horse: Horse, now: datetime) -> None:
+    """Give a new horse its standing: nothing known, a score and a weight due at once."""
+    isolation.required(viewer)
+    found = due.intervals(due.Facts(species=horse.species, laminitis=horse.laminitis))
+    Standing.objects.create(
+        organisation_id=viewer.organisation,
+        ref=uuid_utils.uuid7(),
+        horse=horse,
+        yard_id=horse.yard_id,
+        score_days=found.score_days,
+        weight_days=found.weight_days,
+        check_days=found.check_days,
+        interval_reason=found.why,
+        score_due_at=now,
+        weight_due_at=now,
+        updated_at=now,
+    )
+
+
+def felt(horses: Iterable[int]) -> QuerySet[Assessment]:
+    """Return the assessments that trend and due times count: felt, whole, not superseded."""
+    return Assessment.objects.filter(
+        horse_id__in=horses,
+        manner=reading.PALPATED,
+        overall_sixths__isnull=False,
+        superseded_by__isnull=True,
+    )
+
+
+def weighed(horses: Iterable[int]) -> QuerySet[Weighing]:
+    """Return the weighings that count: those not superseded."""
+    return Weighing.objects.filter(horse_id__in=horses, superseded_by__isnull=True)
+
+
+def step_score(standing: Standing, row: Assessment) -> None:
+    """Take a new assessment into the score's filter."""
+    if row.manner != reading.PALPATED or row.overall_sixths is None:
+        return
+    taken = rule.score_reading(row.corrected_at, row.overall_sixths, row.scale)
+    standing.score_filter = _stepped(standing.score_filter, taken, rule.SCORE)
+    if standing.score_filter is None:
+        _refilter_score(standing)
+
+
+def step_weight(standing: Standing, row: Weighing) -> None:
+    """Take a new weighing into the weight's filter."""
+    taken = rule.weight_reading(row.corrected_at, float(row.weight_kg), row.method)
+    standing.weight_filter = _stepped(standing.weight_filter, taken, rule.WEIGHT)
+    if standing.weight_filter is None:
+        _refilter_weight(standing)
+
+
+def _stepped(
+    held: dict[str, object] | None, taken: rule.Reading, model: rule.Model
+) -> dict[str, object] | None:
+    """Return the filter one reading on, or None for a late reading."""
+    try:
+        return rule.step(
+            rule.State.of(held),
+            taken.at,
+            taken.value,
+            taken.noise,
+            model=model,
+            series=taken.series,
+        ).plain()
+    except rule.OutOfOrder:
+        return None
+
+
+def _refilter_score(standing: Standing) -> None:
+    rows = felt(evidence.family(standing.horse_id)).order_by("corrected_at", "received_at", "id")
+    state = rule.refilter(
+        rule.score_reading(row.corrected_at, row.overall_sixths or 0, row.scale)
+        for row in rows.iterator()
+    )
+    standing.score_filter = state.plain() if state is not None else None
+
+
+def _refilter_weight(standing: Standing) -> None:
+    rows = weighed(evidence.family(standing.horse_id)).order_by("corrected_at", "received_at", "id")
+    state = rule.refilter(
+        (
+            rule.weight_reading(row.corrected_at, float(row.weight_kg), row.method)
+            for row in rows.iterator()
+        ),
+        model=rule.WEIGHT,
+    )
+    standing.weight_filter = state.plain() if state is not None else None
+
+
+def rebuild(viewer: Viewer, standing: Standing, now: datetime) -> None:
+    """Make a standing again from its horse's readings, and keep it."""
+    _refilter_score(standing)
+    _refilter_weight(standing)
+    settle(viewer, standing, now)
+
+
+def settle(viewer: Viewer, standing: Standing, now: datetime) -> None:
+    """Work out what follows from the filters and the newest readings, and keep it."""
+    isolation.required(viewer)
+    horse, yard = standing.horse, standing.horse.yard
+    standing.yard_id = horse.yard_id
+    orders = targets.orders_of([horse.id], now).get(horse.id, targets.NO_ORDERS)
+    kin = evidence.family(horse.id)
+    newest_first = ("-corrected_at", "-received_at", "-id")
+    last = felt(kin).order_by(*newest_first).first()
+    weight = weighed(kin).order_by(*newest_first).first()
+    standing.last_assessment, standing.last_weighing = last, weight
+    _estimates(standing)
+    standing.place = ""
+    if last is not None and last.overall_sixths is not None:
+        band = targets.band_of(horse, yard, now, orders=orders, scale=last.scale)
+        standing.place = bands.place(scale.nearest_halves(last.overall_sixths) or 0, band)
+    _dues(standing, last, weight, orders, now)
+    standing.updated_at = now
+    standing.save(update_fields=[each.removesuffix("_id") for each in KEPT])
+
+
+def _estimates(standing: Standing) -> None:
+    found = rule.estimate(rule.State.of(standing.score_filter))
+    standing.level = found.level if found is not None else None
+    standing.level_low = found.low if found is not None else None
+    standing.level_high = found.high if found is not None else None
+    standing.rate_per_month = found.rate_per_month if found is not None else None
+    standing.rate_low = found.rate_low if found is not None else None
+    standing.rate_high = found.rate_high if found is not None else None
+
+
+def _dues(
+    standing: Standing,
+    last: Assessment | None,
+    weight: Weighing | None,
+    orders: targets.Orders,
+    now: datetime,
+) -> None:
+    """Set the intervals and what falls due when; what was never done is due since it began."""
+    horse, zone = standing.horse, standing.horse.yard.time_zone
+    said = evidence.said_of(horse.id)
+    found = due.intervals(
+        due.Facts(
+            species=horse.species,
+            laminitis=horse.laminitis,
+            score=said.score,
+            crest=said.crest,
+            vet_score_days=orders.score_days,
+            vet_weight_days=orders.weight_days,
+        )
+    )
+    standing.score_days, standing.weight_days = found.score_days, found.weight_days
+    standing.check_days, standing.interval_reason = found.check_days, found.why
+    began = horse.created_at
+    standing.score_due_at = (
+        due.due_at(last.corrected_at, found.score_days, zone) if last is not None else began
+    )
+    standing.weight_due_at = (
+        due.due_at(weight.corrected_at, found.weight_days, zone) if weight is not None else began
+    )
+    standing.check_due_at = (
+        said.looked_at + timedelta(days=found.check_days)
+        if found.check_days is not None and said.looked_at is not None
+        else None
+    )

@@ -1,0 +1,140 @@
+"""Weighings: recorded once, corrected by another, never edited."""
+
+from dataclasses import replace
+from datetime import datetime
+from uuid import UUID
+
+from scoring.access import readings
+from scoring.actions import hands, judging, standing, subjects
+from scoring.models import Assessor, Instrument, Weighing
+from scoring.queries import weighings as queries
+from scoring.rules import weighing as rule
+from yards import audit
+from yards.access import doors
+from yards.actions import once
+from yards.models import Horse
+from yards.rules import errors, plain
+from yards.rules.errors import FieldError
+from yards.rules.roles import Verb, Viewer
+
+RECORDED, CORRECTED = "weighing.recorded", "weighing.corrected"
+
+
+def record_weighing(viewer: Viewer, raw: object, *, now: datetime) -> queries.WeighingAnswer:
+    """Record one weighing and answer it; the same again is a replay.
+
+    Raises NotAllowed, Invalid naming every field at fault, or Conflict.
+    """
+    doors.require(viewer, Verb.RECORD_READINGS)
+    return _recorded(viewer, raw, now=now, old=None)
+
+
+def correct_weighing(
+    viewer: Viewer, ref: UUID, raw: object, *, now: datetime
+) -> queries.WeighingAnswer:
+    """Record the whole new content of a weighing, with a reason; the old one stays, superseded.
+
+    Raises NotFound, NotAllowed, Invalid, or Conflict when it is not the newest of its chain.
+    """
+    old = readings.weighing_for_read(viewer, ref)
+    doors.require(viewer, Verb.CORRECT_READINGS)
+    return _recorded(viewer, raw, now=now, old=old)
+
+
+def _recorded(
+    viewer: Viewer, raw: object, *, now: datetime, old: Weighing | None
+) -> queries.WeighingAnswer:
+    sent = raw.get("id") if isinstance(raw, dict) else None
+    first = subjects.first_of(Weighing, viewer, sent)
+    horses = subjects.horses_named(viewer, raw, first)
+    instruments = subjects.instruments_named(raw)
+    checked = rule.check(
+        raw,
+        now=now,
+        subjects={ref: subjects.subject(horse) for ref, horse in horses.items()},
+        instruments={ref: each.kind for ref, each in instruments.items()},
+        correcting=old is not None,
+    )
+    digest = once.digest({**checked.content(), "supersedes": old.ref if old else None})
+    if first is not None:
+        same = subjects.same_or_conflict(viewer, first, digest)
+        return replace(queries.just_recorded(same.id), replayed=True)
+    horse = horses[checked.horse]
+    held = subjects.locked(horse)
+    require_newest(old, horse)
+    row, is_new = insert(
+        viewer,
+        horse,
+        checked,
+        hand=hands.hand_of(viewer, now=now),
+        instruments=instruments,
+        digest=digest,
+        old=old,
+        now=now,
+    )
+    if not is_new:
+        same = subjects.same_or_conflict(viewer, row, digest)
+        return replace(queries.just_recorded(same.id), replayed=True)
+    if old is None:
+        standing.step_weight(held, row)
+        standing.settle(viewer, held, now)
+    else:
+        standing.rebuild(viewer, held, now)
+    judging.judge(viewer, held, now=now)
+    audit.record(
+        viewer,
+        verb=RECORDED if old is None else CORRECTED,
+        target=("weighing", row.ref),
+        payload=plain.plain({**checked.content(), "supersedes": old.ref if old else None}),
+        at=now,
+    )
+    return queries.just_recorded(row.id)
+
+
+def require_newest(old: Weighing | None, horse: Horse) -> None:
+    """Raise unless a correction is of this horse and corrects the newest of its chain."""
+    if old is None:
+        return
+    if old.horse_id != horse.id:
+        raise errors.Invalid(FieldError("horse", "correction_of_another_horse"))
+    if Weighing.objects.filter(supersedes_id=old.id).exists():
+        raise errors.Conflict(FieldError("", "only_the_newest_is_corrected"))
+
+
+def insert(
+    viewer: Viewer,
+    horse: Horse,
+    checked: rule.Weighing,
+    *,
+    hand: Assessor,
+    instruments: dict[UUID, Instrument],
+    digest: bytes,
+    old: Weighing | None,
+    now: datetime,
+) -> tuple[Weighing, bool]:
+    """Insert a weighing's row, or return the one that holds its id already."""
+    weight = checked.weight
+    return once.insert(
+        Weighing(
+            organisation_id=viewer.organisation,
+            ref=once.new_ref(checked.id),
+            horse=horse,
+            yard=subjects.yard_at(horse, checked.corrected_at),
+            assessor=hand,
+            recorded_by_id=doors.person_of(viewer),
+            token_ref=viewer.token,
+            taken_at=checked.taken_at,
+            sent_at=checked.sent_at,
+            received_at=now,
+            corrected_at=checked.corrected_at,
+            content_digest=digest,
+            method=weight.method,
+            instrument=instruments[weight.instrument] if weight.instrument else None,
+            weight_kg=weight.weight_kg,
+            formula=weight.formula,
+            measures=plain.plain(weight.measures),
+            fed=weight.fed,
+            supersedes=old,
+            reason=checked.reason,
+        )
+    )

@@ -1,0 +1,269 @@
+"""Assessments as they are answered: the reading, what it comes to, and what it set off.
+
+A replay is answered from the same rows as the first answer was, by the same code.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+from uuid import UUID
+
+from django.db.models import Prefetch, QuerySet
+
+from scoring.access import readings
+from scoring.models import AlertSighting, Assessment
+from scoring.queries import people, wanting, weighings
+from scoring.rules import scale
+from yards.models import Entry, Yard
+from yards.queries import paging
+from yards.rules.roles import Viewer
+
+RECORDED = ("assessment.recorded", "assessment.corrected")
+
+
+@dataclass(frozen=True, slots=True)
+class VetLines:
+    """Whom to phone for a yard."""
+
+    practice: str
+    phone: str
+    out_of_hours_phone: str
+    second_phone: str
+
+
+@dataclass(frozen=True, slots=True)
+class SeenAlert:
+    """An alert as it stood when a reading opened or renewed it. ``said`` holds message keys."""
+
+    id: UUID
+    horse: UUID
+    yard: UUID
+    rule: str
+    severity: str
+    state: str
+    opened_at: datetime
+    said: Mapping[str, Any]
+    vet: VetLines
+    version: int
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Low, aim and high in points, as they stood on the day of the reading."""
+
+    low: Decimal
+    aim: Decimal
+    high: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class AssessmentAnswer:
+    """One assessment and all that the contract answers with it.
+
+    Scores are in points; None where a region was not safe to palpate, and then no overall.
+    """
+
+    id: UUID
+    horse: UUID
+    horse_name: str
+    yard: UUID
+    taken_at: datetime
+    sent_at: datetime | None
+    received_at: datetime
+    corrected_taken_at: datetime
+    scale: str
+    scale_version: int
+    manner: str
+    regions: Mapping[str, Decimal | None] | None
+    whole: Decimal | None
+    not_safe: tuple[str, ...]
+    fat_pocket: str
+    by_eye: Decimal | None
+    crest: Decimal | None
+    findings: Mapping[str, str]
+    danger_signs: tuple[str, ...]
+    looked_for_danger: bool
+    appetite: str
+    muscle: str
+    coat: str
+    rug_off: bool | None
+    held_by: str
+    limits: str
+    note: str
+    weighing: "weighings.WeighingAnswer | None"
+    regions_used: Mapping[str, Decimal | None] | None
+    overall: Decimal | None
+    overall_nearest_half: Decimal | None
+    fattest_regions: tuple[str, ...]
+    assessor: people.Hand
+    recorded_by: UUID
+    supersedes: UUID | None
+    superseded_by: UUID | None
+    reason: str
+    band: Band | None
+    place: str
+    alerts: tuple[SeenAlert, ...]
+    receipt: people.Receipt
+    time_zone: str
+    replayed: bool = False
+
+
+def vet_lines(yard: Yard) -> VetLines:
+    """Return a yard's telephone lines."""
+    return VetLines(
+        yard.vet_practice, yard.vet_phone, yard.vet_out_of_hours_phone, yard.vet_second_phone
+    )
+
+
+def points(halves: int | None) -> Decimal | None:
+    """Return half points as points."""
+    return None if halves is None else Decimal(halves) / 2
+
+
+def _rows(found: QuerySet[Assessment]) -> QuerySet[Assessment]:
+    return found.select_related(
+        "horse",
+        "yard",
+        "assessor",
+        "supersedes",
+        "weighing",
+        "weighing__horse",
+        "weighing__yard",
+        "weighing__assessor",
+        "weighing__instrument",
+        "weighing__supersedes",
+    ).prefetch_related(
+        Prefetch("superseded_by", queryset=Assessment.objects.only("ref", "supersedes_id")),
+    )
+
+
+def answers(rows: Sequence[Assessment]) -> list[AssessmentAnswer]:
+    """Return answers for rows made by ``_rows``, in three queries however many there are."""
+    seen: dict[int, list[SeenAlert]] = {row.id: [] for row in rows}
+    sightings = (
+        AlertSighting.objects.filter(assessment_id__in=list(seen))
+        .select_related("alert", "alert__horse", "alert__yard")
+        .order_by("id")
+    )
+    for sighting in sightings:
+        seen[sighting.assessment_id or 0].append(seen_alert(sighting))
+    receipts = {
+        entry.target_ref: people.Receipt(entry.ref, bytes(entry.leaf).hex())
+        for entry in Entry.objects.filter(
+            target_ref__in=[row.ref for row in rows], verb__in=RECORDED
+        ).only("ref", "leaf", "target_ref")
+    }
+    weighed = {
+        each.id: each
+        for each in weighings.answers([row.weighing for row in rows if row.weighing is not None])
+    }
+    return [
+        _answer(
+            row,
+            tuple(seen[row.id]),
+            receipts[row.ref],
+            weighed[row.weighing.ref] if row.weighing is not None else None,
+        )
+        for row in rows
+    ]
+
+
+def seen_alert(sighting: AlertSighting) -> SeenAlert:
+    """Return an alert as it stood at a sighting, whose alert, horse and yard are joined."""
+    alert = sighting.alert
+    return SeenAlert(
+        id=alert.ref,
+        horse=alert.horse.ref,
+        yard=alert.yard.ref,
+        rule=alert.rule,
+        severity=sighting.severity,
+        state=sighting.state,
+        opened_at=alert.opened_at,
+        said=sighting.said,
+        vet=vet_lines(alert.yard),
+        version=sighting.version,
+    )
+
+
+def _answer(
+    row: Assessment,
+    alerts: tuple[SeenAlert, ...],
+    receipt: people.Receipt,
+    weighing: "weighings.WeighingAnswer | None",
+) -> AssessmentAnswer:
+    felt = scale.Felt(row.neck, row.back, row.hind) if row.scale == scale.FIVE else None
+    used = felt.with_pocket(row.fat_pocket) if felt is not None else None
+    later = list(row.superseded_by.all())
+    return AssessmentAnswer(
+        id=row.ref,
+        horse=row.horse.ref,
+        horse_name=row.horse.name,
+        yard=row.yard.ref,
+        taken_at=row.taken_at,
+        sent_at=row.sent_at,
+        received_at=row.received_at,
+        corrected_taken_at=row.corrected_at,
+        scale=row.scale,
+        scale_version=row.scale_version,
+        manner=row.manner,
+        regions=felt.points() if felt is not None else None,
+        whole=points(row.whole),
+        not_safe=felt.not_safe() if felt is not None else (),
+        fat_pocket=row.fat_pocket,
+        by_eye=points(row.by_eye),
+        crest=points(row.crest),
+        findings=row.findings,
+        danger_signs=tuple(row.danger_signs),
+        looked_for_danger=row.looked_for_danger,
+        appetite=row.appetite,
+        muscle=row.muscle,
+        coat=row.coat,
+        rug_off=row.rug_off,
+        held_by=row.held_by,
+        limits=row.limits,
+        note=row.note,
+        weighing=weighing,
+        regions_used=used.points() if used is not None else None,
+        overall=scale.mean(row.overall_sixths),
+        overall_nearest_half=points(scale.nearest_halves(row.overall_sixths)),
+        fattest_regions=used.fattest() if used is not None else (),
+        assessor=people.Hand(row.assessor.ref, row.assessor.name),
+        recorded_by=row.recorded_by_id,
+        supersedes=row.supersedes.ref if row.supersedes is not None else None,
+        superseded_by=later[0].ref if later else None,
+        reason=row.reason,
+        band=_band(row),
+        place=row.place,
+        alerts=alerts,
+        receipt=receipt,
+        time_zone=row.yard.time_zone,
+    )
+
+
+def _band(row: Assessment) -> Band | None:
+    if row.band_low is None or row.band_aim is None or row.band_high is None:
+        return None
+    return Band(row.band_low, row.band_aim, row.band_high)
+
+
+def get_assessment(viewer: Viewer, ref: UUID) -> AssessmentAnswer:
+    """Return one assessment; raises NotFound out of scope."""
+    readings.require_sight(viewer)
+    readings.assessment_for_read(viewer, ref)
+    return answers(list(_rows(Assessment.objects.filter(ref=ref))))[0]
+
+
+def just_recorded(row_id: int) -> AssessmentAnswer:
+    """Return the answer to an assessment that the caller has just recorded or found replayed."""
+    return answers(list(_rows(Assessment.objects.filter(id=row_id))))[0]
+
+
+def list_assessments(
+    viewer: Viewer, wanted: wanting.Wanted, *, cursor: str | None = None, size: int = paging.SIZE
+) -> paging.Page[AssessmentAnswer]:
+    """Return assessments, last received first."""
+    readings.require_sight(viewer)
+    found = _rows(wanting.narrowed(readings.assessments_in_scope(viewer), wanted))
+    return paging.page_of(viewer, found, answers, name="assessments", cursor=cursor, size=size)

@@ -1,0 +1,19 @@
+"""Which of the ledger's entries about readings and alerts a reader of part of it may see."""
+
+from collections.abc import Mapping
+
+from scoring.access import alerts, readings
+from scoring.models import Concern
+from yards.access import doors
+from yards.queries.ledger import Refs
+
+TARGETS: Mapping[str, Refs] = {
+    "assessment": lambda viewer: readings.assessments_in_scope(viewer).values_list(
+        "ref", flat=True
+    ),
+    "weighing": lambda viewer: readings.weighings_in_scope(viewer).values_list("ref", flat=True),
+    "concern": lambda viewer: Concern.objects.filter(
+        horse__in=doors.horses_in_scope(viewer)
+    ).values_list("ref", flat=True),
+    "alert": lambda viewer: alerts.alerts_in_scope(viewer).values_list("ref", flat=True),
+}

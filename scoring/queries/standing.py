@@ -1,0 +1,108 @@
+"""Where a horse stands, and what is due, as clients read it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from uuid import UUID
+
+from scoring.models import Standing
+from scoring.queries import targets
+from scoring.queries.assessments import Band
+from scoring.rules import due
+from scoring.rules import standing as rule
+from yards.access import doors
+from yards.models import Horse
+from yards.rules.roles import Verb, Viewer
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A level in points with its 80% interval."""
+
+    level: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """A rate a month in points with its 80% interval."""
+
+    value: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class DueCard:
+    """When score and weight fall due; ``state`` is the graver of the two by the yard's calendar.
+
+    ``check_at`` is the next daily look at an emaciated animal. ``why`` is a message key.
+    """
+
+    score_at: datetime
+    weight_at: datetime
+    check_at: datetime | None
+    state: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class StandingCard:
+    """Where one horse stands. Scores in points, weight in kilograms, times in UTC."""
+
+    horse: UUID
+    overall: Interval | None
+    place: str
+    rate_per_month: Rate | None
+    reason: str
+    weight_kg: Decimal | None
+    last_assessment: UUID | None
+    last_assessed_at: datetime | None
+    due: DueCard
+    open_alerts: int
+    band: Band
+
+
+def get_standing(viewer: Viewer, horse: UUID, *, now: datetime) -> StandingCard:
+    """Return one horse's standing; raises NotFound or NotAllowed."""
+    subject = doors.horse_for_read(viewer, horse)
+    doors.require(viewer, Verb.READ_STANDING)
+    found = Standing.objects.select_related("last_assessment").get(horse_id=subject.id)
+    return _card(found, subject, now)
+
+
+def _card(found: Standing, horse: Horse, now: datetime) -> StandingCard:
+    last = found.last_assessment
+    orders = targets.orders_of([horse.id], now).get(horse.id, targets.NO_ORDERS)
+    scale = last.scale if last is not None else None
+    band = targets.band_of(horse, horse.yard, now, orders=orders, scale=scale)
+    estimate = rule.estimate(rule.State.of(found.score_filter))
+    weight = rule.weight_estimate(rule.State.of(found.weight_filter))
+    zone = horse.yard.time_zone
+    states = [due.state(at, now, zone) for at in (found.score_due_at, found.weight_due_at)]
+    return StandingCard(
+        horse=horse.ref,
+        overall=Interval(estimate.level, estimate.low, estimate.high) if estimate else None,
+        place=found.place,
+        rate_per_month=_rate(estimate),
+        reason=estimate.reason if estimate is not None else rule.NOT_ENOUGH,
+        weight_kg=Decimal(str(round(weight.kg, 1))) if weight is not None else None,
+        last_assessment=last.ref if last is not None else None,
+        last_assessed_at=last.corrected_at if last is not None else None,
+        due=DueCard(
+            found.score_due_at,
+            found.weight_due_at,
+            found.check_due_at,
+            max(states, key=due.STATES.index),
+            found.interval_reason,
+        ),
+        open_alerts=found.open_alerts,
+        band=Band(band.low, band.aim, band.high),
+    )
+
+
+def _rate(estimate: rule.Estimate | None) -> Rate | None:
+    if estimate is None or estimate.rate_per_month is None:
+        return None
+    return Rate(estimate.rate_per_month, estimate.rate_low or 0.0, estimate.rate_high or 0.0)

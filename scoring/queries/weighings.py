@@ -1,0 +1,115 @@
+"""Weighings as they are answered."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from uuid import UUID
+
+from django.db.models import QuerySet
+
+from scoring.access import readings
+from scoring.models import Weighing
+from scoring.queries import people, wanting
+from yards.models import Entry
+from yards.queries import paging
+from yards.rules.roles import Viewer
+
+RECORDED = ("weighing.recorded", "weighing.corrected")
+
+
+@dataclass(frozen=True, slots=True)
+class WeighingAnswer:
+    """One weighing in kilograms. ``receipt`` is None inside an assessment, which has its own."""
+
+    id: UUID
+    horse: UUID
+    horse_name: str
+    yard: UUID
+    taken_at: datetime
+    sent_at: datetime | None
+    received_at: datetime
+    corrected_taken_at: datetime
+    method: str
+    instrument: UUID | None
+    instrument_label: str
+    weight_kg: Decimal
+    formula: str
+    measures: Mapping[str, str]
+    fed: str
+    assessor: people.Hand
+    recorded_by: UUID
+    supersedes: UUID | None
+    superseded_by: UUID | None
+    reason: str
+    receipt: people.Receipt | None
+    time_zone: str
+    replayed: bool = False
+
+
+def _rows(found: QuerySet[Weighing]) -> QuerySet[Weighing]:
+    return found.select_related("horse", "yard", "assessor", "instrument", "supersedes")
+
+
+def answers(rows: Sequence[Weighing]) -> list[WeighingAnswer]:
+    """Return answers for rows with their joins, in two queries more."""
+    receipts = {
+        entry.target_ref: people.Receipt(entry.ref, bytes(entry.leaf).hex())
+        for entry in Entry.objects.filter(
+            target_ref__in=[row.ref for row in rows], verb__in=RECORDED
+        ).only("ref", "leaf", "target_ref")
+    }
+    later = {
+        row.supersedes_id: row.ref
+        for row in Weighing.objects.filter(supersedes_id__in=[each.id for each in rows]).only(
+            "ref", "supersedes_id"
+        )
+    }
+    return [
+        WeighingAnswer(
+            id=row.ref,
+            horse=row.horse.ref,
+            horse_name=row.horse.name,
+            yard=row.yard.ref,
+            taken_at=row.taken_at,
+            sent_at=row.sent_at,
+            received_at=row.received_at,
+            corrected_taken_at=row.corrected_at,
+            method=row.method,
+            instrument=row.instrument.ref if row.instrument is not None else None,
+            instrument_label=row.instrument.label if row.instrument is not None else "",
+            weight_kg=row.weight_kg,
+            formula=row.formula,
+            measures=row.measures,
+            fed=row.fed,
+            assessor=people.Hand(row.assessor.ref, row.assessor.name),
+            recorded_by=row.recorded_by_id,
+            supersedes=row.supersedes.ref if row.supersedes is not None else None,
+            superseded_by=later.get(row.id),
+            reason=row.reason,
+            receipt=receipts.get(row.ref),
+            time_zone=row.yard.time_zone,
+        )
+        for row in rows
+    ]
+
+
+def get_weighing(viewer: Viewer, ref: UUID) -> WeighingAnswer:
+    """Return one weighing; raises NotFound out of scope."""
+    readings.require_sight(viewer)
+    readings.weighing_for_read(viewer, ref)
+    return answers(list(_rows(Weighing.objects.filter(ref=ref))))[0]
+
+
+def just_recorded(row_id: int) -> WeighingAnswer:
+    """Return the answer to a weighing that the caller has just recorded or found replayed."""
+    return answers(list(_rows(Weighing.objects.filter(id=row_id))))[0]
+
+
+def list_weighings(
+    viewer: Viewer, wanted: wanting.Wanted, *, cursor: str | None = None, size: int = paging.SIZE
+) -> paging.Page[WeighingAnswer]:
+    """Return weighings, last received first."""
+    readings.require_sight(viewer)
+    found = _rows(wanting.narrowed(readings.weighings_in_scope(viewer), wanted))
+    return paging.page_of(viewer, found, answers, name="weighings", cursor=cursor, size=size)

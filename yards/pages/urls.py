@@ -1,0 +1,5 @@
+"""Where each path leads."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []
