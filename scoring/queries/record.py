@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from scoring.access import alerts, readings
-from scoring.models import Concern
+from scoring.models import Concern, VetOrder
 from yards.access import doors
 from yards.queries.ledger import Refs
 
@@ -13,6 +13,9 @@ TARGETS: Mapping[str, Refs] = {
     ),
     "weighing": lambda viewer: readings.weighings_in_scope(viewer).values_list("ref", flat=True),
     "concern": lambda viewer: Concern.objects.filter(
+        horse__in=doors.horses_in_scope(viewer)
+    ).values_list("ref", flat=True),
+    "vet_order": lambda viewer: VetOrder.objects.filter(
         horse__in=doors.horses_in_scope(viewer)
     ).values_list("ref", flat=True),
     "alert": lambda viewer: alerts.alerts_in_scope(viewer).values_list("ref", flat=True),
