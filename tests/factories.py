@@ -34,6 +34,7 @@ class YardFactory(OwnedFactory):
 class HorseFactory(OwnedFactory):
     class Meta:
         model = Horse
+        skip_postgeneration_save = True
 
     name = factory.Sequence(lambda n: f"Horse {n}")
     name_key = factory.LazyAttribute(lambda horse: horse.name.casefold())

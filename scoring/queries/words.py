@@ -165,5 +165,11 @@ READINGS: Words = {
         "An urgent alert cannot be put off. Acknowledge it with the next step, or resolve it."
     ),
     "vet_said_required": _("Write down what the vet said; without that only a vet resolves this."),
+    "only_the_newest_is_corrected": _(
+        "This was corrected already. Correct the newest of the chain instead."
+    ),
+    "correction_of_another_horse": _(
+        "A correction is of the same horse. Record a new reading for another one."
+    ),
     "wrong_scale": _("A {species} is scored on: {scales}. Choose that scale."),
 }
