@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
+from typing import Any
 
 import pytest
 from django.db import connections
@@ -25,7 +26,7 @@ def _connected(name: str) -> Iterator[None]:
 
 
 @pytest.fixture(scope="session")
-def built(template: str, django_db_blocker: object) -> Iterator[tuple[str, scene.Scene]]:
+def built(template: str, django_db_blocker: Any) -> Iterator[tuple[str, scene.Scene]]:
     """A database with the scene in it, made once, and the ids of what is there."""
     with cloned(template) as name, django_db_blocker.unblock():
         with _connected(name):
@@ -34,7 +35,7 @@ def built(template: str, django_db_blocker: object) -> Iterator[tuple[str, scene
 
 
 @pytest.fixture
-def stage(built: tuple[str, scene.Scene], django_db_blocker: object) -> Stage:
+def stage(built: tuple[str, scene.Scene], django_db_blocker: Any) -> Stage:
     """Open a fresh copy of the scene: ``with stage() as scene``."""
     template, made = built
 

@@ -3,13 +3,12 @@
 import json
 from typing import Any
 
-from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
 from django.utils.http import urlencode
 
 from tests import cast
-from tests.api.asking import Asker
+from tests.api.asking import Answer, Asker
 from tests.doors.matrix import Row
 from tests.doors.scene import Scene
 from yards.models import User
@@ -30,15 +29,15 @@ def body_of(row: Row, scene: Scene) -> Any:
     return row.body(scene) if row.body is not None else {}
 
 
-def knock(row: Row, scene: Scene, caller: str | None, **headers: str) -> HttpResponse:
+def knock(row: Row, scene: Scene, caller: str | None) -> Answer:
     """Send the row as somebody."""
     asker, path = Asker(caller), path_of(row, scene)
     if row.method == "GET":
-        return asker.get(path, **headers)
-    return asker.send(row.method, path, body_of(row, scene), **headers)
+        return asker.get(path)
+    return asker.send(row.method, path, body_of(row, scene))
 
 
-def knock_on_page(row: Row, scene: Scene, caller: str | None) -> HttpResponse:
+def knock_on_page(row: Row, scene: Scene, caller: str | None) -> Answer:
     """Send the row as somebody with a session; the CSRF token is its own test's business."""
     client = Client()
     if caller is not None:
@@ -54,7 +53,7 @@ def knock_on_page(row: Row, scene: Scene, caller: str | None) -> HttpResponse:
     )
 
 
-def told(response: HttpResponse) -> str:
+def told(response: Answer) -> str:
     """The answer as text, for a failure's sake."""
     try:
         return json.dumps(json.loads(response.content), indent=1)[:2000]

@@ -39,7 +39,9 @@ def test_in_a_path_it_is_not_found_byte_for_byte_as_an_unknown_one(
             hidden = scene[OUT_OF_SCOPE[row.ids["id"]]]
             asked.append(("maud", knocking.path_of(row, scene, id=hidden)))
         body = None if row.method == "GET" else knocking.body_of(row, scene)
-        answers = [Asker(caller).send(row.method, path, body, **NAMED) for caller, path in asked]
+        answers = [
+            Asker(caller).send(row.method, path, body, headers=NAMED) for caller, path in asked
+        ]
         assert [each.status_code for each in answers] == [404] * len(answers)
         assert len({each.content for each in answers}) == 1
         assert counting.rows() == before
@@ -128,7 +130,7 @@ def _sent(scene: Scene, caller: str, case: Case, ref: str) -> bytes:
     filled = _filled(case.body(ref), names)
     # The same moment in each, so that nothing but the id differs.
     filled = {**filled, **({"taken_at": "2026-11-01T10:00:00Z"} if "taken_at" in filled else {})}
-    response = Asker(caller).post(case.path.replace("{own}", own), filled, **NAMED)
+    response = Asker(caller).post(case.path.replace("{own}", own), filled, headers=NAMED)
     assert response.status_code == 422, knocking.told(response)
     return response.content
 

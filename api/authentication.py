@@ -1,0 +1,64 @@
+"""Who is asking: a token, or a signed-in person's session with its CSRF token."""
+
+from dataclasses import replace
+from datetime import datetime
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from rest_framework.authentication import CSRFCheck
+
+from yards.access import viewers
+from yards.rules import errors
+from yards.rules.errors import FieldError
+from yards.rules.roles import Viewer
+
+HEADER = "Halfpoint-Organisation"
+SESSION_KEY = "organisation"
+SAFE = frozenset({"GET", "HEAD", "OPTIONS", "TRACE"})
+
+
+def viewer_of(request: HttpRequest, now: datetime) -> Viewer:
+    """Return who asks, by token when one is presented, else by session.
+
+    Raises NotSignedIn; NotAllowed for a session's write without its CSRF token; Conflict when the
+    client means another organisation than the one it would write to.
+    """
+    presented = request.headers.get("Authorization")
+    if presented is not None:
+        viewer = viewers.viewer_of_token(_token(presented), now)
+    else:
+        viewer = _of_session(request, now)
+    meant = request.headers.get(HEADER)
+    if meant is not None and meant.strip().lower() != str(viewer.organisation):
+        raise errors.Conflict(FieldError(HEADER, "other_organisation"))
+    return viewer
+
+
+def _token(presented: str) -> str:
+    scheme, _, raw = presented.strip().partition(" ")
+    if scheme.lower() != "token" or not raw.strip():
+        raise errors.NotSignedIn
+    return raw.strip()
+
+
+def _of_session(request: HttpRequest, now: datetime) -> Viewer:
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated:
+        raise errors.NotSignedIn
+    chosen = request.session.get(SESSION_KEY)
+    organisation = UUID(chosen) if chosen else None
+    viewer = viewers.viewer_of_person(user.pk, now, organisation=organisation)
+    if request.method not in SAFE:
+        _require_csrf(request)
+    return replace(viewer, via="api")
+
+
+def _require_csrf(request: HttpRequest) -> None:
+    check = CSRFCheck(_unused)
+    check.process_request(request)
+    if check.process_view(request, _unused, (), {}):
+        raise errors.NotAllowed(FieldError("X-CSRFToken", "csrf_token"))
+
+
+def _unused(_request: HttpRequest) -> HttpResponse:
+    raise NotImplementedError("the check calls no view")

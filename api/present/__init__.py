@@ -1,0 +1,1 @@
+"""From what queries return to the shapes of the contract. Nothing here decides anything."""

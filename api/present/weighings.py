@@ -1,0 +1,31 @@
+"""Weighings."""
+
+from api.present import forms
+from scoring.queries.weighings import WeighingAnswer
+
+
+def weighing(found: WeighingAnswer) -> dict[str, object]:
+    """Return one weighing; without a receipt inside an assessment, which has its own."""
+    shown: dict[str, object] = {
+        "id": str(found.id),
+        "horse": str(found.horse),
+        "yard": str(found.yard),
+        "taken_at": forms.instant(found.taken_at),
+        "sent_at": forms.instant(found.sent_at),
+        "received_at": forms.instant(found.received_at),
+        "corrected_taken_at": forms.instant(found.corrected_taken_at),
+        "method": found.method,
+        "instrument": forms.ref(found.instrument),
+        "weight_kg": forms.tenths(found.weight_kg),
+        "formula": forms.chosen(found.formula),
+        "measures": dict(found.measures),
+        "fed": forms.chosen(found.fed),
+        "assessor": {"id": str(found.assessor.id), "name": found.assessor.name},
+        "recorded_by": {"person": str(found.recorded_by)},
+        "supersedes": forms.ref(found.supersedes),
+        "superseded_by": forms.ref(found.superseded_by),
+        "reason": found.reason,
+    }
+    if found.receipt is not None:
+        shown["receipt"] = {"entry": str(found.receipt.entry), "leaf": found.receipt.leaf}
+    return shown

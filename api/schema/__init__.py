@@ -1,0 +1,1 @@
+"""What the contract looks like to a program: descriptions only, nothing is parsed with them."""

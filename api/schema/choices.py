@@ -1,0 +1,42 @@
+"""The closed lists of the contract, each from the rules that hold it."""
+
+from scoring.rules import danger, due, instrument, ladder, reading, scale, weighing
+from yards.rules import event, fixture, grant, horse, seasons
+from yards.rules.roles import Role
+
+HEMISPHERES = seasons.HEMISPHERES
+ROLES = tuple(role.value for role in Role if role is not Role.SYSTEM)
+GRANTED_ROLES = grant.ROLES
+GRANT_STATES = ("not_begun", "unconfirmed", "in_force", "ended", "revoked")
+SPECIES = horse.SPECIES
+KINDS = horse.ALL_KINDS
+SEXES = horse.SEXES
+USES = horse.USES
+BREEDING = horse.BREEDING
+LAMINITIS = horse.LAMINITIS
+ENDOCRINE = horse.ENDOCRINE
+BORN_BASIS = horse.BORN_BASIS
+STATUSES = (*horse.STATUSES, "merged")
+NEW_STATUSES = horse.HERE
+EVENTS = event.KINDS
+
+SCALES = scale.SCALES
+REGIONS = scale.REGIONS
+NOT_SAFE = (*scale.REGIONS, scale.WHOLE)
+FAT_POCKETS = scale.POCKETS
+MANNERS = reading.MANNERS
+APPETITES = reading.APPETITES
+MUSCLES = reading.MUSCLES
+COATS = reading.COATS
+DANGER_SIGNS = danger.signs()
+PLACES = ("below", "within", "above")
+METHODS = weighing.METHODS
+FED = weighing.FED
+INSTRUMENTS = instrument.KINDS
+
+RULES = tuple(each["rule"] for each in fixture.load("risk_rules")["rules"])
+SEVERITIES = ladder.SEVERITIES
+ALERT_STATES = ladder.STATES
+RESOLUTIONS = ("reading", "season", "person", "gone")
+DUE_STATES = due.STATES
+DUE_WHAT = ("score", "weight")

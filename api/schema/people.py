@@ -1,0 +1,103 @@
+"""Oneself, and grants."""
+
+from rest_framework import serializers
+
+from api.schema import choices, fields, shape
+
+
+class PersonShape(shape.Shape):
+    """A person by id and name."""
+
+    id = serializers.UUIDField()
+    name = serializers.CharField()
+
+    class Meta:
+        ref_name = "Person"
+
+
+class SelfShape(PersonShape):
+    """The person behind the token or session."""
+
+    email = serializers.EmailField()
+    language = serializers.CharField()
+
+    class Meta:
+        ref_name = "Self"
+
+
+class ScopeShape(shape.Shape):
+    """What may be seen."""
+
+    yards = fields.AllOrRefs()
+    horses = serializers.ListField(child=serializers.UUIDField())
+
+    class Meta:
+        ref_name = "Scope"
+
+
+class MeShape(shape.Shape):
+    """Who asks. ``expiry`` null: no end is set."""
+
+    person = SelfShape(allow_null=True)
+    organisation = PersonShape()
+    role = fields.choice(choices.ROLES)
+    scope = ScopeShape()
+    expiry = serializers.DateTimeField(allow_null=True)
+
+    class Meta:
+        ref_name = "Me"
+
+
+class GrantIn(shape.Shape):
+    """A role for a person. ``registration_number`` and ``register`` are required for a vet."""
+
+    id = serializers.UUIDField(required=False)
+    person = serializers.CharField(help_text="An id, or the e-mail address of somebody new.")
+    name = serializers.CharField(required=False, help_text="Of somebody new.")
+    role = fields.choice(choices.GRANTED_ROLES)
+    yards = fields.AllOrRefs(required=False)
+    horses = serializers.ListField(child=serializers.UUIDField(), required=False)
+    until = serializers.DateTimeField(required=False, allow_null=True)
+    reason = serializers.CharField(required=False)
+    registration_number = serializers.CharField(required=False)
+    register = serializers.CharField(required=False)
+
+    class Meta:
+        ref_name = "GrantIn"
+
+    reserved = {"from": serializers.DateTimeField(required=False)}
+
+
+class GrantShape(shape.Shape):
+    """A grant, past or present."""
+
+    id = serializers.UUIDField()
+    person = serializers.UUIDField()
+    person_name = serializers.CharField()
+    email = serializers.EmailField()
+    role = fields.choice(choices.GRANTED_ROLES)
+    yards = fields.AllOrRefs()
+    horses = serializers.ListField(child=serializers.UUIDField())
+    until = serializers.DateTimeField(allow_null=True)
+    reason = serializers.CharField(allow_blank=True)
+    registration_number = serializers.CharField(allow_blank=True)
+    register = serializers.CharField(allow_blank=True)
+    confirmed_at = serializers.DateTimeField(allow_null=True)
+    issued_by = PersonShape(allow_null=True)
+    issued_at = serializers.DateTimeField()
+    revoked_at = serializers.DateTimeField(allow_null=True)
+    state = fields.choice(choices.GRANT_STATES)
+
+    class Meta:
+        ref_name = "Grant"
+
+    reserved = {"from": serializers.DateTimeField()}
+
+
+class RevokeIn(shape.Shape):
+    """Why a grant ends now."""
+
+    reason = serializers.CharField()
+
+    class Meta:
+        ref_name = "RevokeIn"

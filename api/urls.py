@@ -1,0 +1,67 @@
+"""Version 1 of the REST surface."""
+
+from django.urls import path, register_converter
+
+from api import converters
+from api.views import (
+    alerts,
+    assessments,
+    concerns,
+    events,
+    grants,
+    horses,
+    instruments,
+    me,
+    record,
+    standing,
+    weighings,
+    yards,
+)
+
+register_converter(converters.RefConverter, "ref")
+
+urlpatterns = [
+    path("me/", me.MeView.as_view(), name="api_me"),
+    path("yards/", yards.YardsView.as_view(), name="api_yards"),
+    path("yards/<ref:id>/", yards.YardView.as_view(), name="api_yard"),
+    path("horses/", horses.HorsesView.as_view(), name="api_horses"),
+    path("horses/<ref:id>/", horses.HorseView.as_view(), name="api_horse"),
+    path("horses/<ref:id>/move/", horses.MoveView.as_view(), name="api_move"),
+    path("horses/<ref:id>/merge/", horses.MergeView.as_view(), name="api_merge"),
+    path("horses/<ref:id>/events/", events.EventsView.as_view(), name="api_events"),
+    path("horses/<ref:id>/concerns/", concerns.ConcernsView.as_view(), name="api_concerns"),
+    path("horses/<ref:id>/standing/", standing.StandingView.as_view(), name="api_standing"),
+    path("due/", standing.DueView.as_view(), name="api_due"),
+    path("assessments/", assessments.AssessmentsView.as_view(), name="api_assessments"),
+    path(
+        "assessments/batch/",
+        assessments.AssessmentBatchView.as_view(),
+        name="api_assessment_batch",
+    ),
+    path("assessments/<ref:id>/", assessments.AssessmentView.as_view(), name="api_assessment"),
+    path(
+        "assessments/<ref:id>/correct/",
+        assessments.AssessmentCorrectView.as_view(),
+        name="api_assessment_correct",
+    ),
+    path("weighings/", weighings.WeighingsView.as_view(), name="api_weighings"),
+    path("weighings/batch/", weighings.WeighingBatchView.as_view(), name="api_weighing_batch"),
+    path("weighings/<ref:id>/", weighings.WeighingView.as_view(), name="api_weighing"),
+    path(
+        "weighings/<ref:id>/correct/",
+        weighings.WeighingCorrectView.as_view(),
+        name="api_weighing_correct",
+    ),
+    path("instruments/", instruments.InstrumentsView.as_view(), name="api_instruments"),
+    path("alerts/", alerts.AlertsView.as_view(), name="api_alerts"),
+    path(
+        "alerts/<ref:id>/acknowledge/",
+        alerts.AcknowledgeView.as_view(),
+        name="api_alert_acknowledge",
+    ),
+    path("alerts/<ref:id>/resolve/", alerts.ResolveView.as_view(), name="api_alert_resolve"),
+    path("alerts/<ref:id>/snooze/", alerts.SnoozeView.as_view(), name="api_alert_snooze"),
+    path("grants/", grants.GrantsView.as_view(), name="api_grants"),
+    path("grants/<ref:id>/revoke/", grants.RevokeView.as_view(), name="api_grant_revoke"),
+    path("record/entries/", record.EntriesView.as_view(), name="api_entries"),
+]

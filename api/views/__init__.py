@@ -1,0 +1,1 @@
+"""One file a resource. A view makes one call of an action or a query, and presents its answer."""
