@@ -210,7 +210,7 @@ def _answer(
         manner=row.manner,
         regions=felt.points() if felt is not None else None,
         whole=points(row.whole),
-        not_safe=felt.not_safe() if felt is not None else (),
+        not_safe=_not_safe(row, felt),
         fat_pocket=row.fat_pocket,
         by_eye=points(row.by_eye),
         crest=points(row.crest),
@@ -240,6 +240,12 @@ def _answer(
         receipt=receipt,
         time_zone=row.yard.time_zone,
     )
+
+
+def _not_safe(row: Assessment, felt: scale.Felt | None) -> tuple[str, ...]:
+    if felt is not None:
+        return felt.not_safe()
+    return () if row.whole is not None else (scale.WHOLE,)
 
 
 def _band(row: Assessment) -> Band | None:
