@@ -13,6 +13,7 @@ import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit, urlunsplit
 
 import psycopg
@@ -109,7 +110,7 @@ def _drop(name: str) -> None:
 
 
 @pytest.fixture
-def database(template: str, django_db_blocker: object) -> Iterator[str]:
+def database(template: str, django_db_blocker: Any) -> Iterator[str]:
     """A database of this test's own, with the cast in it; Django is connected as the runtime."""
     with cloned(template) as name, django_db_blocker.unblock():
         for alias in connections:

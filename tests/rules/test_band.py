@@ -16,7 +16,7 @@ def test_leisure_horses_aim_between_2_and_3_leanest_as_winter_ends() -> None:
     """Common practice, no published source: 2 to 3, low leaving winter, high entering it."""
     leanest, fullest = band.band(LEISURE, date(2026, 2, 28)), band.band(LEISURE, date(2026, 11, 30))
     for found in (leanest, fullest):
-        assert (found.low, found.high) == (2, 3)
+        assert (found.low, found.high) == (Decimal(2), Decimal(3))
     assert leanest.aim == Decimal("2.25")
     assert fullest.aim == Decimal("2.75")
 

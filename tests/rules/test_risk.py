@@ -14,7 +14,8 @@ FACTS = risk.Facts(SPRING, "horse", "Europe/London")
 
 def five(*halves: int | None, manner: str = "palpated", days: int = 0) -> seen.Score:
     at = SPRING - timedelta(days=days)
-    return seen.Score(at, at, "five", manner, *halves)
+    neck, back, hind = halves
+    return seen.Score(at, at, "five", manner, neck, back, hind)
 
 
 def whole(halves: int, scale: str) -> seen.Score:

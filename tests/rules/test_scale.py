@@ -54,7 +54,8 @@ def test_half_points_are_allowed_on_the_scale_from_0_to_5() -> None:
 
 def test_henneke_runs_from_1_to_9() -> None:
     """Henneke et al. 1983, Equine Vet J 15:371-372."""
-    assert (scale.of(scale.NINE).low_points, scale.of(scale.NINE).high_points) == (1, 9)
+    nine = scale.of(scale.NINE)
+    assert (nine.low_points, nine.high_points) == (Decimal(1), Decimal(9))
 
 
 def test_a_marked_pocket_adds_half_a_point_to_back_and_ribs_capped_at_five() -> None:
