@@ -14,6 +14,7 @@ from api.views import (
     me,
     record,
     standing,
+    vet_orders,
     weighings,
     yards,
 )
@@ -29,6 +30,7 @@ urlpatterns = [
     path("horses/<ref:id>/move/", horses.MoveView.as_view(), name="api_move"),
     path("horses/<ref:id>/merge/", horses.MergeView.as_view(), name="api_merge"),
     path("horses/<ref:id>/events/", events.EventsView.as_view(), name="api_events"),
+    path("horses/<ref:id>/vet-orders/", vet_orders.VetOrdersView.as_view(), name="api_vet_orders"),
     path("horses/<ref:id>/concerns/", concerns.ConcernsView.as_view(), name="api_concerns"),
     path("horses/<ref:id>/standing/", standing.StandingView.as_view(), name="api_standing"),
     path("due/", standing.DueView.as_view(), name="api_due"),
