@@ -15,7 +15,11 @@ urlpatterns = [
     path("healthz/ready", health.ready, name="health_ready"),
     path("api/v1/", include("api.urls")),
     path("api/", include("api.docs_urls")),
-    path("api/", include("api.docs_urls")),
     path("", include("scoring.pages.urls")),
     path("", include("yards.pages.urls")),
 ]
+
+handler400 = "yards.pages.screen.bad_request"
+handler403 = "yards.pages.screen.forbidden"
+handler404 = "yards.pages.screen.not_found"
+handler500 = "yards.pages.screen.failed"

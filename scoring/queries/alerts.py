@@ -6,6 +6,8 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
+from django.db.models import Count
+
 from scoring.access import alerts as access
 from scoring.models import Alert
 from yards.access import doors
@@ -126,6 +128,13 @@ def list_watched(viewer: Viewer) -> tuple[AlertCard, ...]:
     found = access.alerts_in_scope(viewer).filter(severity="watch", state="open")
     found = found.exclude(rule="overdue").select_related(*JOINED)
     return tuple(card_of(row) for row in found.order_by("horse__name_key", "id"))
+
+
+def count_alerts(viewer: Viewer) -> dict[str, int]:
+    """Return how many alerts in scope are in each state; none is absent."""
+    doors.require(viewer, Verb.READ_ALERTS)
+    found = access.alerts_in_scope(viewer).order_by().values_list("state")
+    return dict(found.annotate(number=Count("id")))
 
 
 def list_alerts(

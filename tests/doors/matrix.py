@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from tests.doors.scene import Scene, ago, ahead, assessment, fresh, weighing
+from tests.doors.scene import Scene, ago, ahead, assessment, fresh, sheet, weighing
 
 # Coordinator; assessor of two yards; assessor of all; vet; auditor; phone of the first assessor;
 # the other organisation's coordinator; nobody.
@@ -145,6 +145,14 @@ API = (
         OF_TEASEL,
         lambda _: {"seen_at": ago(hours=1), "note": "Dull, standing apart"},
     ),
+    Row("GET", "api_vet_orders", "200 200 200 200 200 403 404 401", OF_TEASEL),
+    Row(
+        "POST",
+        "api_vet_orders",
+        "403 403 403 201 403 403 404 401",
+        OF_TEASEL,
+        lambda _: {"score_days": 7, "reason": "Convalescent", "until": ahead(days=30)},
+    ),
     Row("GET", "api_standing", "200 200 200 200 200 403 404 401", OF_TEASEL),
     Row("GET", "api_due", "200 200 200 200 200 403 200 401"),
     Row("GET", "api_instruments", "200 200 200 200 200 403 200 401"),
@@ -207,6 +215,29 @@ PAGES = (
     Row("POST", "account_logout", "302 302 302 302 302 - 302 302"),
     # The second step of a sign-in that nobody has begun.
     Row("GET", "mfa_authenticate", "302 302 302 302 302 - 302 302"),
+    # The yard's own pages.
+    Row("GET", "scoring:board", "200 200 200 200 200 - 200 302"),
+    Row("GET", "scoring:score", "200 200 200 200 403 - 404 302", OF_TEASEL),
+    Row("POST", "scoring:score", "303 303 303 303 403 - 404 302", OF_TEASEL, lambda _: sheet()),
+    Row("GET", "scoring:scored", "200 200 200 200 200 - 404 302", {"id": "assessment"}),
+    Row("GET", "scoring:alerts", "200 200 200 200 200 - 200 302"),
+    Row("GET", "scoring:alert", "200 200 200 200 200 - 404 302", {"id": "danger_signs"}),
+    Row("GET", "scoring:acknowledge", "200 200 200 200 200 - 404 302", {"id": "danger_signs"}),
+    Row(
+        "POST",
+        "scoring:acknowledge",
+        "303 303 303 303 403 - 404 302",
+        {"id": "danger_signs"},
+        lambda _: {"next_step": "Vet called, on her way"},
+    ),
+    Row("GET", "scoring:resolve", "200 200 200 200 200 - 404 302", {"id": "danger_signs"}),
+    Row(
+        "POST",
+        "scoring:resolve",
+        "303 403 403 303 403 - 404 302",
+        {"id": "danger_signs"},
+        lambda _: {"reason": "Seen by the vet", "vet_said": "Sound, eating again"},
+    ),
     Row("GET", "health_live", "200 200 200 200 200 - 200 200"),
     Row("GET", "health_ready", "200 200 200 200 200 - 200 200"),
 )

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from tests import cast
 from tests.api.asking import Asker
@@ -38,6 +39,19 @@ def assessment(horse: str, **changes: Any) -> dict[str, Any]:
     regions = {"neck_and_shoulder": "3.0", "back_and_ribs": "3.5", "hindquarters": "3.0"}
     plain = {"horse": horse, "taken_at": ago(hours=1), "scale": "five", "manner": "palpated"}
     return {**plain, "regions": regions, **changes}
+
+
+def sheet() -> dict[str, str]:
+    """The scoring page's form as filled in: 3, 3.5, 3, an hour ago by the yard's clock."""
+    at = datetime.now(ZoneInfo("Europe/London")) - timedelta(hours=1)
+    return {
+        "scale": "five",
+        "manner": "palpated",
+        "taken_at": f"{at:%Y-%m-%dT%H:%M}",
+        "regions.neck_and_shoulder": "3.0",
+        "regions.back_and_ribs": "3.5",
+        "regions.hindquarters": "3.0",
+    }
 
 
 def weighing(horse: str, **changes: Any) -> dict[str, Any]:

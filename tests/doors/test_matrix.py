@@ -35,5 +35,6 @@ def test_each_caller_sees_the_page_as_the_matrix_says(stage: Stage, row: Row) ->
             before = counting.rows()
             response = knocking.knock_on_page(row, scene, caller)
             assert response.status_code == status, (caller, knocking.told(response))
-            if status >= 400:
+            # An auditor's look is entered before it is refused, so a look may add an entry.
+            if status >= 400 and row.method != "GET":
                 assert counting.rows() == before

@@ -58,8 +58,8 @@ def instant_text(typed: str, zone: str) -> str:
         return typed
     try:
         local = datetime.fromisoformat(typed)
-    except ValueError:
+        if local.tzinfo is not None or "T" not in typed:
+            return typed
+        return daytime.resolve(local, ZoneInfo(zone)).isoformat()
+    except (ValueError, OverflowError):  # the first and last day of the calendar, in another zone
         return typed
-    if local.tzinfo is not None or "T" not in typed:
-        return typed
-    return daytime.resolve(local, ZoneInfo(zone)).isoformat()

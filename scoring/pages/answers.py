@@ -1,0 +1,180 @@
+"""What a score came to and what an alert says, as the templates show them."""
+
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext
+
+from scoring.pages import choices, labels
+from scoring.queries import assessments, standing, wording
+from scoring.queries.alerts import AlertCard
+from yards.queries.horses import HorseCard
+from yards.rules.roles import Viewer
+
+
+def horse_named(horse: HorseCard) -> dict[str, Any]:
+    """Return how a page names a horse."""
+    return {
+        "id": horse.ref,
+        "name": horse.name,
+        "yard_name": horse.yard.name,
+        "use_label": labels.use(horse.use),
+        "species": horse.species,
+    }
+
+
+def scored(
+    viewer: Viewer, found: assessments.AssessmentAnswer, horse: HorseCard, now: datetime
+) -> dict[str, Any]:
+    """Return an assessment with its words; what is due next comes from the horse's standing."""
+    held = standing.get_standing(viewer, found.horse, now=now)
+    zone = ZoneInfo(found.time_zone)
+    weighed = found.weighing
+    method = {"weigh_tape": gettext("Weigh tape"), "weighbridge": gettext("Weighbridge")}
+    return {
+        "id": found.id,
+        "horse": horse_named(horse),
+        "scale": found.scale,
+        "scale_label": choices.scale_label(found.scale),
+        "manner": found.manner,
+        "taken_label": labels.at(found.corrected_taken_at, found.time_zone),
+        "assessor_name": found.assessor.name,
+        "overall": found.overall,
+        "nearest_half": found.overall_nearest_half,
+        "regions": found.regions,
+        "regions_used": found.regions_used,
+        "fat_pocket": found.fat_pocket,
+        "fattest": list(found.fattest_regions) if len(found.fattest_regions) == 1 else [],
+        "not_safe": list(found.not_safe),
+        "by_eye": found.by_eye,
+        "crest": found.crest,
+        "band": found.band,
+        "place": found.place,
+        "place_label": labels.distance(found.place, found.overall, found.band)
+        if found.place
+        else "",
+        "next_label": gettext("Score again by {day}").format(day=_day(held.due.score_at, zone)),
+        "next_hint": f"{wording.say(held.due.why)}. {_weight_due(held.due.weight_at, now, zone)}",
+        "alerts": [_seen(each, found, horse) for each in found.alerts],
+        "weighing": None
+        if weighed is None
+        else {
+            "weight_kg": weighed.weight_kg,
+            "method_label": ", ".join(
+                each
+                for each in (
+                    method.get(weighed.method, gettext("Estimate")),
+                    weighed.instrument_label,
+                )
+                if each
+            ),
+            "estimate": weighed.method != "weighbridge",
+        },
+        "receipt": {"entry": found.receipt.entry, "leaf": found.receipt.leaf},
+        "replayed": found.replayed,
+    }
+
+
+def _day(at: datetime, zone: ZoneInfo) -> str:
+    return date_format(at.astimezone(zone), "D j M")
+
+
+def _weight_due(at: datetime, now: datetime, zone: ZoneInfo) -> str:
+    if at.astimezone(zone).date() < now.astimezone(zone).date():
+        return gettext("The weight is overdue.")
+    return gettext("Weigh by {day}.").format(day=_day(at, zone))
+
+
+def _seen(
+    seen: assessments.SeenAlert, found: assessments.AssessmentAnswer, horse: HorseCard
+) -> dict[str, Any]:
+    said = wording.finding(seen.said)
+    return {
+        "id": seen.id,
+        "horse_name": horse.name,
+        "yard_name": horse.yard.name,
+        "severity": seen.severity,
+        "state": seen.state,
+        "label": wording.title(seen.rule),
+        "reason": said.reason,
+        "evidence": " ".join(said.evidence),
+        "advice": said.advice,
+        "what_not_to_do": said.what_not_to_do,
+        "opened_label": gettext("Opened {at}").format(
+            at=labels.at(seen.opened_at, found.time_zone)
+        ),
+        "vet": seen.vet,
+        "version": seen.version,
+    }
+
+
+def alert(card: AlertCard) -> dict[str, Any]:
+    """Return an alert as it stands now, in words."""
+    said = wording.finding(card.said)
+    taken = None
+    if card.acknowledged_at is not None and card.next_step_by is not None:
+        taken = {
+            "by": card.acknowledged_by.name if card.acknowledged_by else "",
+            "at_label": labels.at(card.acknowledged_at, card.time_zone),
+            "note": card.note,
+            "next_step": card.next_step,
+            "by_when_label": labels.at(card.next_step_by, card.time_zone),
+        }
+    resolved = None
+    if card.resolved_at is not None:
+        resolved = {
+            "by": card.resolved_by.name if card.resolved_by else gettext("by a reading"),
+            "at_label": labels.at(card.resolved_at, card.time_zone),
+            "reason": card.resolve_reason or gettext("The cause is gone."),
+            "vet_said": card.vet_said,
+        }
+    return {
+        "id": card.id,
+        "horse_id": card.horse,
+        "horse_name": card.horse_name,
+        "yard_name": card.yard_name,
+        "severity": card.severity,
+        "state": card.state,
+        "rule": card.rule,
+        "label": wording.title(card.rule),
+        "reason": said.reason,
+        "evidence": " ".join(said.evidence),
+        "advice": said.advice,
+        "what_not_to_do": said.what_not_to_do,
+        "opened_label": gettext("Opened {at}").format(at=labels.at(card.opened_at, card.time_zone)),
+        "next_step_label": _next(card),
+        "vet": card.vet,
+        "version": card.version,
+        "acknowledged": taken if card.state == "acknowledged" else None,
+        "resolved": resolved,
+    }
+
+
+def history(card: AlertCard) -> list[dict[str, str]]:
+    """Return what happened to an alert so far, oldest first."""
+    nobody = gettext("automatic")
+    steps = [(card.opened_at, gettext("Opened by the rule “{rule}”."), nobody)]
+    if card.escalated_at is not None:
+        steps.append((card.escalated_at, gettext("Nobody answered in time: told again."), nobody))
+    if card.acknowledged_at is not None:
+        who = card.acknowledged_by.name if card.acknowledged_by else nobody
+        steps.append((card.acknowledged_at, gettext("Acknowledged: {step}"), who))
+    if card.resolved_at is not None:
+        who = card.resolved_by.name if card.resolved_by else nobody
+        steps.append((card.resolved_at, gettext("Resolved."), who))
+    said = {"rule": wording.title(card.rule), "step": card.next_step}
+    return [
+        {"at_label": labels.at(at, card.time_zone), "text": text.format(**said), "who": who}
+        for at, text, who in sorted(steps)
+    ]
+
+
+def _next(card: AlertCard) -> str:
+    if card.state == "acknowledged" and card.next_step_by is not None:
+        at = labels.at(card.next_step_by, card.time_zone)
+        return gettext("Next step by {at}.").format(at=at)
+    if card.escalated_at is not None:
+        return gettext("Nobody answered in time: call the vet.")
+    return ""

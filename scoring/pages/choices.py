@@ -1,0 +1,101 @@
+"""The closed lists of the scoring page, in words. Values are the contract's."""
+
+from typing import Any
+
+from django.utils.translation import gettext
+
+from scoring.pages import labels
+from scoring.queries import instruments, wording
+from scoring.rules import danger, scale
+from yards.rules import fixture
+from yards.rules.roles import Viewer
+
+Choices = list[tuple[str, str]]
+
+
+def scale_label(key: str) -> str:
+    """Return a scale's name with its source."""
+    return {
+        scale.FIVE: gettext("0 to 5 in half points (Carroll and Huntington 1988)"),
+        scale.NINE: gettext("1 to 9 in half points (Henneke 1983)"),
+        scale.DONKEY: gettext("donkey scale, 1 to 5 in half points"),
+    }[key]
+
+
+def ruler(key: str) -> Choices:
+    """Return every score of a scale as (value, what people write)."""
+    return [(scale.shown(halves), labels.written(halves)) for halves in scale.every_half(key)]
+
+
+def scales(species: str, chosen: str) -> list[dict[str, Any]]:
+    """Return the scales to choose from, where there is a choice."""
+    keys = scale.for_species(species)
+    short = {scale.FIVE: gettext("0 to 5"), scale.NINE: gettext("1 to 9")}
+    if len(keys) < 2:
+        return []
+    return [{"value": key, "label": short[key], "current": key == chosen} for key in keys]
+
+
+def _findings(key: str) -> dict[str, list[tuple[str, str, Choices]]]:
+    data = fixture.load("findings")
+    found: dict[str, list[tuple[str, str, Choices]]] = {}
+    for name in data["by_scale"][key]:
+        mark = data["landmarks"][name]
+        region = mark["region"] if key == scale.FIVE else "whole"
+        options = [(each["value"], gettext(each["text"])) for each in mark["values"]]
+        found.setdefault(region, []).append((f"findings.{name}", gettext(mark["title"]), options))
+    return found
+
+
+def _levels(key: str) -> dict[str, Choices]:
+    found: dict[str, Choices] = {}
+    for level in fixture.load("scales")["scales"][key]["levels"]:
+        said = level.get("regions") or {"whole": level.get("whole")}
+        for region, text in said.items():
+            mark = level["score"].removesuffix(".0")
+            found.setdefault(region, []).append((mark, gettext(text)))
+    return found
+
+
+def all_choices(viewer: Viewer, key: str) -> dict[str, Any]:
+    """Return every list of the page for one scale."""
+    return {
+        "levels": _levels(key),
+        "findings": _findings(key),
+        "scores": ruler(key),
+        "by_eye": ruler(key),
+        "crest": ruler(scale.CREST),
+        "manner": [("palpated", gettext("Felt by hand")), ("visual", gettext("Seen only"))],
+        "fat_pocket": [
+            ("none", gettext("None")),
+            ("slight", gettext("Slight")),
+            ("marked", gettext("Marked, +½")),
+        ],
+        "danger_signs": [(name, wording.sign(name)) for name in danger.signs()],
+        "appetite": [
+            ("all", gettext("Eats all")),
+            ("some", gettext("Leaves some")),
+            ("none", gettext("Not eating")),
+            ("unknown", gettext("Not known")),
+        ],
+        "muscle": [
+            ("full", gettext("Full")),
+            ("some_loss", gettext("Some wasting")),
+            ("marked_loss", gettext("Marked wasting")),
+        ],
+        "coat": [
+            ("summer", gettext("Summer")),
+            ("winter", gettext("Winter")),
+            ("changing", gettext("Changing")),
+            ("clipped", gettext("Clipped")),
+        ],
+        "rug_off": [("true", gettext("Rug off")), ("false", gettext("Rug on"))],
+        "method": [
+            ("weigh_tape", gettext("Weigh tape")),
+            ("weighbridge", gettext("Weighbridge")),
+            ("estimate", gettext("By eye")),
+        ],
+        "instrument": [
+            (str(each.id), each.label) for each in instruments.choose_instruments(viewer)
+        ],
+    }

@@ -1,0 +1,130 @@
+"""Scoring on a page: the answer, the faults by name, and nothing that anchors the hand."""
+
+import re
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+import uuid_utils.compat as uuid_utils
+from django.test import Client
+
+from scoring.actions import assessments
+from scoring.models import Assessment
+from tests import cast, readings
+
+SignIn = Callable[[str], Client]
+TEASEL = f"/horses/{cast.ref('Teasel')}/score/"
+
+
+def sheet(**changes: Any) -> dict[str, Any]:
+    at = datetime.now(UTC).astimezone(ZoneInfo("Europe/London")) - timedelta(minutes=3)
+    return {
+        "id": str(uuid_utils.uuid7()),
+        "scale": "five",
+        "manner": "palpated",
+        "taken_at": at.strftime("%Y-%m-%dT%H:%M"),
+        "regions.neck_and_shoulder": "3.5",
+        "regions.back_and_ribs": "5.0",
+        "regions.hindquarters": "4.0",
+        "note": "Stood well.",
+        **changes,
+    }
+
+
+def test_an_assessor_scores_a_horse_and_reads_what_it_came_to(signed_in: SignIn) -> None:
+    client = signed_in("maud")
+    assert client.get(TEASEL).status_code == 200
+    sent = sheet()
+    answer = client.post(TEASEL, sent)
+    assert answer.status_code == 303
+    assert answer.headers["Location"] == f"/assessments/{sent['id']}/"
+    page = client.get(answer.headers["Location"]).content.decode()
+    assert "4.17" in page
+    assert "above target band" in page
+    # Sent twice by an impatient thumb, it is one row and the same answer.
+    assert client.post(TEASEL, sent).headers["Location"] == answer.headers["Location"]
+
+
+def test_nothing_anchors_the_hand(signed_in: SignIn, inside: Any) -> None:
+    now = datetime.now(UTC)
+    with inside("tobias") as viewer:
+        raw = readings.raw("Teasel", now, "4.5", "4.5", "4.5", danger_signs=["cannot_rise"])
+        assessments.record_assessment(viewer, raw, now=now)
+    page = signed_in("maud").get(TEASEL).content.decode()
+    main = page[page.index("<main") :]
+    # Only how it was scored is chosen beforehand.
+    assert len(re.findall(r"<input[^>]*\schecked", main)) == 1
+    anchors = (
+        "4.50",
+        "4½",
+        "arget band",
+        "above",
+        "Tobias",
+        "spring",
+        "Open alert",
+        "Overall",
+        "Last",
+    )
+    # The ruler's own key is the one place that names a score.
+    said = re.sub(r'<label class="key">.*?</label>|<option value="[0-9.]+">.*?</option>', "", main)
+    for word in anchors:
+        assert word not in said, word
+
+
+# Not asked on the page, so a fault of theirs has no control to stand at.
+UNSEEN = {"scale", "id"}
+BAD = [
+    ("regions.back_and_ribs", "3.25"),
+    ("regions.back_and_ribs", "5.5"),
+    ("regions.back_and_ribs", "NaN"),
+    ("regions.back_and_ribs", "1e400"),
+    ("regions.back_and_ribs", "3_0"),
+    ("regions.back_and_ribs", "٣"),
+    ("regions.back_and_ribs", ""),
+    ("regions.back_and_ribs", "9" * 400),
+    ("taken_at", "2999-01-01T10:00"),
+    ("taken_at", "2013-12-31T10:00"),
+    ("taken_at", "yesterday"),
+    ("weighing.weight_kg", "heavy"),
+    ("note", "a\u0000b"),
+    ("scale", "donkey"),
+    ("manner", "guessed"),
+    ("id", "not-an-id"),
+]
+
+
+@pytest.mark.parametrize(("field", "value"), BAD, ids=[f"{f}={v[:12]!r}" for f, v in BAD])
+def test_bad_input_is_refused_by_name_and_the_form_keeps_what_was_typed(
+    signed_in: SignIn, inside: Any, field: str, value: str
+) -> None:
+    client = signed_in("maud")
+    sent = sheet(held_by="Jonty Farr", **{field: value})
+    if field.startswith("weighing"):
+        sent["weighing.method"] = "weigh_tape"
+    answer = client.post(TEASEL, sent)
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    assert "Jonty Farr" in page
+    assert 'role="alert"' in page
+    assert f'id="{field}-fault"' in page or field in UNSEEN
+    assert page.count("Everything you typed is still here.") == 1
+    with inside("isolde"):
+        assert Assessment.objects.count() == 0
+
+
+def test_who_may_not_score_is_told_so_and_who_may_not_know_is_told_nothing(
+    signed_in: SignIn,
+) -> None:
+    assert signed_in("hollis").get(TEASEL).status_code == 403
+    assert signed_in("hollis").post(TEASEL, sheet()).status_code == 403
+    assert signed_in("perran").get(TEASEL).status_code == 404
+    assert signed_in("maud").get(f"/horses/{cast.ref('Marram')}/score/").status_code == 404
+    assert Client().get(TEASEL).headers["Location"].startswith("/accounts/login/")
+
+
+def test_a_donkey_has_one_ruler_of_its_own(signed_in: SignIn) -> None:
+    page = signed_in("maud").get(f"/horses/{cast.ref('Wagtail')}/score/").content.decode()
+    assert 'name="overall"' in page
+    assert 'name="regions.back_and_ribs"' not in page

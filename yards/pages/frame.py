@@ -1,0 +1,59 @@
+"""What stands around every page: whose organisation, who is signed in, where to go."""
+
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.utils.translation import gettext
+
+from yards.queries import people
+from yards.rules.roles import Viewer
+
+
+def role_label(role: str) -> str:
+    """Return what a role is called, in the reader's language."""
+    return {
+        "coordinator": gettext("coordinator"),
+        "assessor": gettext("assessor"),
+        "vet": gettext("vet"),
+        "auditor": gettext("auditor"),
+    }.get(role, role)
+
+
+def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") -> dict[str, Any]:
+    """Return the base template's ``frame``; ``now`` in the zone of the page's yard."""
+    me = people.me(viewer)
+    places = [
+        ("scoring:board", gettext("Yard board")),
+        ("scoring:alerts", gettext("Alerts")),
+    ]
+    return {
+        "organisation_name": me.organisation_name,
+        "person_name": me.person.name if me.person is not None else "",
+        "role_label": role_label(me.role),
+        "now": now,
+        "theme": theme if theme in {"dark", "sun", "light"} else "",
+        "nav": [
+            {"label": label, "url_name": name, "current": name == current} for name, label in places
+        ],
+    }
+
+
+def page(
+    request: HttpRequest,
+    viewer: Viewer,
+    template: str,
+    context: dict[str, Any],
+    *,
+    now: datetime,
+    zone: str,
+    current: str = "",
+    status: int = 200,
+) -> HttpResponse:
+    """Return a page in its frame, with every time on it in the yard's zone."""
+    around = frame(viewer, now=now.astimezone(ZoneInfo(zone)), current=current)
+    with timezone.override(ZoneInfo(zone)):
+        return render(request, template, {"frame": around, **context}, status=status)

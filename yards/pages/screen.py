@@ -1,0 +1,184 @@
+"""The edge of every page: who is there, one organisation open, refusals as pages of ours."""
+
+import functools
+import logging
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.conf import settings
+from django.core.exceptions import RequestDataTooBig
+from django.db import OperationalError, transaction
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
+from django.utils.cache import patch_cache_control
+from django.utils.http import urlencode
+from django.utils.translation import gettext
+
+from yards import clock, isolation
+from yards.access import viewers
+from yards.actions import reading_room
+from yards.queries import wording
+from yards.rules import errors
+from yards.rules.roles import Viewer
+
+logger = logging.getLogger(__name__)
+
+SESSION_KEY = "organisation"
+_READING = 500
+_SAFE = frozenset({"GET", "HEAD"})
+View = Callable[..., HttpResponse]
+
+
+def screen(reading: str, kind: str = "list") -> Callable[[View], View]:
+    """Make a page of ``view(request, viewer, now, **ids)``.
+
+    ``reading`` and ``kind``, what the address names, are told in an auditor's entry. The page is
+    rendered inside the open organisation and answered after the commit. A refusal undoes everything
+    and is answered by a page that says why, or by the view with a form that keeps what was typed;
+    nothing of a page is ever kept by a cache.
+    """
+
+    def decorate(view: View) -> View:
+        @functools.wraps(view)
+        def page(request: HttpRequest, **ids: Any) -> HttpResponse:
+            if not request.user.is_authenticated:
+                query = urlencode({"next": request.get_full_path()})
+                return HttpResponseRedirect(f"/accounts/login/?{query}")
+            try:
+                response = _answered(request, view, reading, kind, ids)
+            except errors.NotSignedIn:
+                response = _slip(request, 403, *_no_grant())
+            except errors.Refused as refused:
+                response = refusal(request, refused)
+            except OperationalError as error:
+                # A lock that was held too long, a database that went away: nothing was written.
+                logger.warning("the database could not finish", exc_info=error)
+                response = _busy(request)
+            patch_cache_control(response, no_store=True, private=True)
+            return response
+
+        return page
+
+    return decorate
+
+
+def _answered(
+    request: HttpRequest, view: View, reading: str, kind: str, ids: dict[str, Any]
+) -> HttpResponse:
+    now = clock.now()
+    viewer = _viewer(request, now)
+    if int(request.META.get("CONTENT_LENGTH") or 0) > settings.API_MAX_BODY:
+        raise errors.TooLarge
+    asked = request.GET.urlencode()
+    named = f"{reading}?{asked}"[:_READING] if asked else reading
+    with _opened(request, viewer, named, (kind, ids.get("id")), now):
+        response = view(request, viewer, now, **ids)
+        if response.status_code >= 400:
+            transaction.set_rollback(True)
+    return response
+
+
+def _viewer(request: HttpRequest, now: datetime) -> Viewer:
+    """Return the signed-in person's viewer, in the session's organisation while it lasts."""
+    person: UUID = request.user.pk  # type: ignore[assignment]
+    held = request.session.get(SESSION_KEY)
+    if held is not None:
+        try:
+            return viewers.viewer_of_person(person, now, organisation=UUID(held))
+        except errors.NotSignedIn:
+            del request.session[SESSION_KEY]
+    viewer = viewers.viewer_of_person(person, now)
+    request.session[SESSION_KEY] = str(viewer.organisation)
+    return viewer
+
+
+def _opened(
+    request: HttpRequest,
+    viewer: Viewer,
+    reading: str,
+    target: tuple[str, UUID | None],
+    now: datetime,
+) -> AbstractContextManager[None]:
+    if request.method in _SAFE:
+        return reading_room.opened(viewer, reading=reading, target=target, at=now)
+    return isolation.of(viewer)
+
+
+def _busy(request: HttpRequest) -> HttpResponse:
+    detail = gettext(
+        "We could not finish this just now, and nothing was written. Go back and send it again."
+    )
+    response = _slip(request, 503, gettext("Busy"), detail)
+    response["Retry-After"] = "1"
+    return response
+
+
+def _no_grant() -> tuple[str, str]:
+    return (
+        gettext("Nothing is open to you now"),
+        gettext(
+            "You are signed in, but no organisation has a grant for you that is in force. Ask the "
+            "coordinator who invited you."
+        ),
+    )
+
+
+def refusal(request: HttpRequest, refused: errors.Refused) -> HttpResponse:
+    """Return the page that says why something was refused, and that nothing was changed."""
+    titles = {
+        403: gettext("Your role does not allow this"),
+        404: gettext("Not found"),
+        409: gettext("Changed meanwhile"),
+        413: gettext("Too large"),
+    }
+    title = titles.get(refused.status, gettext("This could not be done"))
+    messages = [wording.say(each.key, each.params) for each in refused.errors]
+    return _slip(request, refused.status, title, wording.say(refused.key), messages)
+
+
+def _slip(
+    request: HttpRequest, status: int, title: str, detail: str, messages: list[str] | None = None
+) -> HttpResponse:
+    error = {
+        "title": title,
+        "detail": detail,
+        "messages": messages or [],
+        "request_id": request.META.get("HALFPOINT_REQUEST_ID", ""),
+    }
+    return render(request, "yards/error.html", {"error": error}, status=status)
+
+
+def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """Answer what cannot be read at all."""
+    if isinstance(exception, RequestDataTooBig):
+        return refusal(request, errors.TooLarge())
+    detail = gettext("Your browser sent something that cannot be read. Nothing has been changed.")
+    return _slip(request, 400, gettext("This could not be read"), detail)
+
+
+def forbidden(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """Answer what a role does not allow."""
+    return refusal(request, errors.NotAllowed())
+
+
+def csrf_failed(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """Answer a form that did not come from our own page, or whose session ended."""
+    detail = gettext(
+        "This form is too old, or cookies are off. Nothing has been changed. Go back, load the "
+        "page again and send it once more."
+    )
+    return _slip(request, 403, gettext("Please send this again"), detail)
+
+
+def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """Answer an address that leads nowhere."""
+    return refusal(request, errors.NotFound())
+
+
+def failed(request: HttpRequest) -> HttpResponse:
+    """Answer our own fault."""
+    detail = gettext("The fault is ours. Nothing has been changed. Try again in a minute.")
+    return _slip(request, 500, gettext("Something went wrong here"), detail)
