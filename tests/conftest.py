@@ -44,7 +44,11 @@ def _environment(database: str, **extra: str) -> dict[str, str]:
     return {**os.environ, **urls, "PYTHONPATH": str(ROOT), **extra}
 
 
-def _build(template: str) -> None:
+MIGRATE = (("manage.py migrate", "owner"),)
+CAST = (("-m tests.cast", "runtime"),)
+
+
+def _build(template: str, *commands: tuple[str, str]) -> None:
     with _owner() as owner:
         owner.execute(f'CREATE DATABASE "{template}"')
     with _owner(template) as owner:
@@ -52,7 +56,7 @@ def _build(template: str) -> None:
         owner.execute(
             f"GRANT USAGE ON SCHEMA public TO {settings.RUNTIME_ROLE}, {settings.RELAY_ROLE}"
         )
-    for command, role in (("manage.py migrate", "owner"), ("-m tests.cast", "runtime")):
+    for command, role in commands:
         done = subprocess.run(
             [sys.executable, *command.split()],
             cwd=ROOT,
@@ -68,18 +72,42 @@ def _build(template: str) -> None:
 @pytest.fixture(scope="session")
 def template(tmp_path_factory: pytest.TempPathFactory) -> str:
     """Name of the template database: migrated, with the cast, made once for all workers."""
+    return _made(tmp_path_factory, "template", *MIGRATE, *CAST)
+
+
+@pytest.fixture(scope="session")
+def demo_keys(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Folder of the demo's keys, as ``deploy/start`` has them: one for all workers."""
+    made = _shared(tmp_path_factory) / "demo-keys"
+    made.mkdir(exist_ok=True)
+    return made
+
+
+@pytest.fixture(scope="session")
+def demo_template(tmp_path_factory: pytest.TempPathFactory, demo_keys: Path) -> str:
+    """Name of a template without the cast, in which ``make_demo`` was run instead."""
+    demo = f"manage.py make_demo --data={demo_keys} --url=http://127.0.0.1:8000"
+    made = (f"{demo} --password={cast.PASSWORD}", "runtime")
+    return _made(tmp_path_factory, "demo", *MIGRATE, made)
+
+
+def _shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.getbasetemp()
+    return folder.parent if "PYTEST_XDIST_WORKER" in os.environ else folder
+
+
+def _made(tmp_path_factory: pytest.TempPathFactory, kind: str, *commands: tuple[str, str]) -> str:
+    """Return the name of a template, made by whichever worker comes first."""
     missing = [name for name in URLS if name not in os.environ]
     if missing:
         pytest.exit(f"{missing[0]} is not set: run the tests with deploy/test", returncode=4)
-    folder = tmp_path_factory.getbasetemp()
-    if "PYTEST_XDIST_WORKER" in os.environ:
-        folder = folder.parent
-    made = folder / "template"
-    with (folder / "template.lock").open("w") as lock:
+    folder = _shared(tmp_path_factory)
+    made = folder / kind
+    with (folder / f"{kind}.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not made.exists():
-            name = f"hp_template_{uuid.uuid4().hex[:12]}"
-            _build(name)
+            name = f"hp_{kind}_{uuid.uuid4().hex[:12]}"
+            _build(name, *commands)
             made.write_text(name)
     return made.read_text()
 
@@ -112,6 +140,13 @@ def _drop(name: str) -> None:
 @pytest.fixture
 def database(template: str, django_db_blocker: Any) -> Iterator[str]:
     """A database of this test's own, with the cast in it; Django is connected as the runtime."""
+    with connected(template, django_db_blocker) as name:
+        yield name
+
+
+@contextmanager
+def connected(template: str, django_db_blocker: Any) -> Iterator[str]:
+    """Connect Django to a copy of a template, as the runtime."""
     with cloned(template) as name, django_db_blocker.unblock():
         for alias in connections:
             connections[alias].close()
@@ -119,6 +154,13 @@ def database(template: str, django_db_blocker: Any) -> Iterator[str]:
         yield name
         for alias in connections:
             connections[alias].close()
+
+
+@pytest.fixture
+def demo(demo_template: str, django_db_blocker: Any) -> Iterator[str]:
+    """A database of this test's own with the demo in it; Django is connected as the runtime."""
+    with connected(demo_template, django_db_blocker) as name:
+        yield name
 
 
 @pytest.fixture

@@ -1,0 +1,1 @@
+"""The demo scenario: an invented year, lived through the real actions."""
