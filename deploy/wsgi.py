@@ -14,12 +14,10 @@ def _application() -> WSGIHandler:
     from django.db import connections
 
     from deploy import celery
-    from scoring.actions import notices
     from yards.isolation import catalog
 
     celery.hook()
     catalog.gate(settings.TABLE_CLASSES)
-    notices.wakers.append(celery.wake)
     connections.close_all()  # processes forked from this one must not share a connection
     return made
 

@@ -37,7 +37,7 @@ class Child:
         self.log = folder / "log" / f"{name}.log"
         self._note = folder / "run" / f"{name}.json"
         for made in (self.log.parent, self._note.parent):
-            made.mkdir(exist_ok=True)
+            made.mkdir(mode=0o700, exist_ok=True)
         if self.log.exists() and self.log.stat().st_size > LOG_KEPT:
             self.log.replace(self.log.with_suffix(".log.1"))
         with self.log.open("ab") as log:

@@ -92,7 +92,7 @@ def require_same_major(place: Place) -> None:
         )
 
 
-def make(place: Place, password: str) -> None:
+def make(place: Place, password: str, *, safe: bool) -> None:
     """Make the data folder, beside its place and then moved there, so never half made."""
     making = place.folder / "postgres.making"
     secret = place.folder / "postgres.password"
@@ -105,7 +105,9 @@ def make(place: Place, password: str) -> None:
             [
                 *("initdb", "-D", str(making), "-U", "postgres", f"--pwfile={secret}"),
                 *("--auth=scram-sha-256", "-E", "UTF8", "--data-checksums"),
-                *("--locale-provider=builtin", "--locale=C.UTF-8"),
+                *(["--locale-provider=builtin"] if int(major(place)) >= 17 else []),
+                "--locale=C.UTF-8",
+                *([] if safe else ["--no-sync"]),
             ]
         )
     finally:

