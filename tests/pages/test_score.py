@@ -60,7 +60,7 @@ def test_nothing_anchors_the_hand(signed_in: SignIn, inside: Any) -> None:
         "4.50",
         "4½",
         "arget band",
-        "above",
+        "points above",
         "Tobias",
         "spring",
         "Open alert",
