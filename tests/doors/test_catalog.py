@@ -1,10 +1,12 @@
 """The catalog gate can fail: each hole, made by the owner in a copy, is named."""
 
 from collections.abc import Iterator
+from urllib.parse import urlsplit
 
 import psycopg
 import pytest
 from django.conf import settings
+from django.db import connection
 
 from tests.conftest import _environment
 from yards.isolation import catalog
@@ -69,15 +71,12 @@ def test_a_view_that_runs_as_its_reader_is_let_through(owner: psycopg.Connection
 
 
 def test_an_owner_in_the_runtime_s_place_is_named(database: str) -> None:
-    from django.db import connection
-
+    owner = urlsplit(_environment(database)["DATABASE_OWNER_URL"])
     connection.close()
-    user = connection.settings_dict["USER"]
-    connection.settings_dict["USER"] = (
-        _environment(database)["DATABASE_OWNER_URL"].split("//")[1].split("@")[0].split(":")[0]
-    )
+    kept = {name: connection.settings_dict[name] for name in ("USER", "PASSWORD")}
+    connection.settings_dict.update(USER=owner.username, PASSWORD=owner.password or "")
     try:
         assert "this role owns table yards_horse" in faults()
     finally:
         connection.close()
-        connection.settings_dict["USER"] = user
+        connection.settings_dict.update(kept)
