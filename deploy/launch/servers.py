@@ -98,7 +98,9 @@ def _start(
     given = {name: value for name, value in own.items() if value}
     up.environ.update(given)
     databases = all(name in given for name in DATABASES)
-    if not (databases and "REDIS_URL" in given):
+    if databases and "REDIS_URL" in given:
+        up.mode = modes.choose(programs.PYTHON)
+    else:
         found = programs.found()
         recorded = mode or folders.recall(up.folder).get("mode")
         up.mode = modes.Mode(mode) if mode else modes.choose(found.postgres / "postgres", recorded)
