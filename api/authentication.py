@@ -61,4 +61,4 @@ def _require_csrf(request: HttpRequest) -> None:
 
 
 def _unused(_request: HttpRequest) -> HttpResponse:
-    raise NotImplementedError("the check calls no view")
+    raise RuntimeError("the check calls no view")

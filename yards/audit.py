@@ -2,7 +2,7 @@
 
 import hashlib
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
@@ -102,3 +102,13 @@ def receipt_for(viewer: Viewer, *, verb: str, target_ref: UUID) -> Receipt:
     isolation.required(viewer)
     entry = Entry.objects.filter(verb=verb, target_ref=target_ref).order_by("id")[0]
     return Receipt(entry.ref, bytes(entry.leaf).hex())
+
+
+def receipts_of(refs: Iterable[UUID], verbs: Iterable[str]) -> dict[UUID, Receipt]:
+    """Return the receipts that were given when targets were recorded, by target, in one query."""
+    found = Entry.objects.filter(target_ref__in=list(refs), verb__in=list(verbs))
+    return {
+        entry.target_ref: Receipt(entry.ref, bytes(entry.leaf).hex())
+        for entry in found.only("ref", "leaf", "target_ref")
+        if entry.target_ref is not None
+    }

@@ -1,26 +1,16 @@
 """Alerts, with what each says in the reader's language."""
 
 from collections.abc import Mapping
-from typing import Any, Protocol
+from typing import Any
 
 from api.present import forms, people
 from scoring.queries import wording
 from scoring.queries.alerts import AlertCard
 from scoring.queries.assessments import SeenAlert
+from yards.queries.yards import VetContact
 
 
-class _Vet(Protocol):
-    @property
-    def practice(self) -> str: ...
-    @property
-    def phone(self) -> str: ...
-    @property
-    def out_of_hours_phone(self) -> str: ...
-    @property
-    def second_phone(self) -> str: ...
-
-
-def _vet(found: _Vet) -> dict[str, object]:
+def _vet(found: VetContact) -> dict[str, object]:
     return {
         "practice": found.practice,
         "phone": found.phone,

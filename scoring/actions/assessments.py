@@ -12,7 +12,7 @@ from uuid import UUID
 
 from scoring.access import readings
 from scoring.actions import hands, judging, standing, subjects, weighings
-from scoring.models import Assessment, Instrument, Standing, Weighing
+from scoring.models import Assessment, Assessor, Instrument, Standing, Weighing
 from scoring.queries import assessments as queries
 from scoring.queries import targets
 from scoring.rules import band as bands
@@ -23,8 +23,7 @@ from yards import audit
 from yards.access import doors
 from yards.actions import once
 from yards.models import Yard
-from yards.rules import errors, plain
-from yards.rules.errors import FieldError
+from yards.rules import plain
 from yards.rules.roles import Verb, Viewer
 
 RECORDED, CORRECTED = queries.RECORDED
@@ -73,9 +72,12 @@ def _recorded(
     if first is not None:
         return _replayed(viewer, first, checked.digest)
     held = subjects.locked(horses[checked.reading.horse])
-    _require_newest(old, held)
-    weight = _weight(viewer, checked, held, old, now)
-    row, is_new = once.insert(_row(viewer, checked, held, weight=weight, old=old, now=now))
+    subjects.require_newest(old, held.horse)
+    hand = hands.hand_of(viewer, now=now)
+    weight = _weight(viewer, checked, held, hand=hand, old=old, now=now)
+    row, is_new = once.insert(
+        _row(viewer, checked, held, hand=hand, weight=weight, old=old, now=now)
+    )
     if not is_new:
         return _replayed(viewer, row, checked.digest)
     row.refresh_from_db(fields=["overall_sixths"])
@@ -109,23 +111,20 @@ def _replayed(viewer: Viewer, row: Assessment, digest: bytes) -> queries.Assessm
     return replace(queries.just_recorded(same.id), replayed=True)
 
 
-def _require_newest(old: Assessment | None, held: Standing) -> None:
-    if old is None:
-        return
-    if old.horse_id != held.horse_id:
-        raise errors.Invalid(FieldError("horse", "correction_of_another_horse"))
-    if Assessment.objects.filter(supersedes_id=old.id).exists():
-        raise errors.Conflict(FieldError("", "only_the_newest_is_corrected"))
-
-
 def _weight(
-    viewer: Viewer, checked: _Checked, held: Standing, old: Assessment | None, now: datetime
+    viewer: Viewer,
+    checked: _Checked,
+    held: Standing,
+    *,
+    hand: Assessor,
+    old: Assessment | None,
+    now: datetime,
 ) -> Weighing | None:
     """Insert the weight that came with the reading as a weighing of its own."""
     reading, earlier = checked.reading, old.weighing if old is not None else None
     if reading.weight is None:
         return earlier
-    if earlier is not None and Weighing.objects.filter(supersedes_id=earlier.id).exists():
+    if earlier is not None and subjects.is_superseded(earlier):
         earlier = None
     weighing = weighing_rule.Weighing(
         id=None,
@@ -141,7 +140,7 @@ def _weight(
         viewer,
         held.horse,
         weighing,
-        hand=hands.hand_of(viewer, now=now),
+        hand=hand,
         instruments=checked.instruments,
         digest=once.digest(weighing.content()),
         old=earlier,
@@ -155,6 +154,7 @@ def _row(
     checked: _Checked,
     held: Standing,
     *,
+    hand: Assessor,
     weight: Weighing | None,
     old: Assessment | None,
     now: datetime,
@@ -166,7 +166,7 @@ def _row(
         ref=once.new_ref(reading.id),
         horse=horse,
         yard=yard,
-        assessor=hands.hand_of(viewer, now=now),
+        assessor=hand,
         recorded_by_id=doors.person_of(viewer),
         token_ref=viewer.token,
         received_at=now,

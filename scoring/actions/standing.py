@@ -156,7 +156,7 @@ def settle(viewer: Viewer, standing: Standing, now: datetime) -> None:
     if last is not None and last.overall_sixths is not None:
         band = targets.band_of(horse, yard, now, orders=orders, scale=last.scale)
         standing.place = bands.place(scale.nearest_halves(last.overall_sixths) or 0, band)
-    _dues(standing, last, weight, orders, now)
+    _dues(standing, last, weight, orders, evidence.said_of(kin))
     standing.updated_at = now
     standing.save(update_fields=[each.removesuffix("_id") for each in KEPT])
 
@@ -176,11 +176,10 @@ def _dues(
     last: Assessment | None,
     weight: Weighing | None,
     orders: targets.Orders,
-    now: datetime,
+    said: evidence.Said,
 ) -> None:
     """Set the intervals and what falls due when; what was never done is due since it began."""
     horse, zone = standing.horse, standing.horse.yard.time_zone
-    said = evidence.said_of(horse.id)
     found = due.intervals(
         due.Facts(
             species=horse.species,

@@ -94,3 +94,18 @@ def same_or_conflict(viewer: Viewer, row: Row, digest: bytes) -> Row:
     if row.recorded_by_id != viewer.person or bytes(row.content_digest) != digest:
         raise errors.Conflict(FieldError("id", "same_id_other_content"))
     return row
+
+
+def require_newest(old: Assessment | Weighing | None, horse: Horse) -> None:
+    """Raise unless a correction is of this horse and corrects the newest of its chain."""
+    if old is None:
+        return
+    if old.horse_id != horse.id:
+        raise errors.Invalid(FieldError("horse", "correction_of_another_horse"))
+    if is_superseded(old):
+        raise errors.Conflict(FieldError("", "only_the_newest_is_corrected"))
+
+
+def is_superseded(old: Assessment | Weighing) -> bool:
+    """Return whether a later one stands in its place."""
+    return old.superseded_by.exists()

@@ -13,8 +13,7 @@ from yards import audit
 from yards.access import doors
 from yards.actions import once
 from yards.models import Horse
-from yards.rules import errors, plain
-from yards.rules.errors import FieldError
+from yards.rules import plain
 from yards.rules.roles import Verb, Viewer
 
 RECORDED, CORRECTED = "weighing.recorded", "weighing.corrected"
@@ -55,13 +54,14 @@ def _recorded(
         instruments={ref: each.kind for ref, each in instruments.items()},
         correcting=old is not None,
     )
-    digest = once.digest({**checked.content(), "supersedes": old.ref if old else None})
+    content = {**checked.content(), "supersedes": old.ref if old is not None else None}
+    digest = once.digest(content)
     if first is not None:
         same = subjects.same_or_conflict(viewer, first, digest)
         return replace(queries.just_recorded(same.id), replayed=True)
     horse = horses[checked.horse]
     held = subjects.locked(horse)
-    require_newest(old, horse)
+    subjects.require_newest(old, horse)
     row, is_new = insert(
         viewer,
         horse,
@@ -85,20 +85,10 @@ def _recorded(
         viewer,
         verb=RECORDED if old is None else CORRECTED,
         target=("weighing", row.ref),
-        payload=plain.plain({**checked.content(), "supersedes": old.ref if old else None}),
+        payload=plain.plain(content),
         at=now,
     )
     return queries.just_recorded(row.id)
-
-
-def require_newest(old: Weighing | None, horse: Horse) -> None:
-    """Raise unless a correction is of this horse and corrects the newest of its chain."""
-    if old is None:
-        return
-    if old.horse_id != horse.id:
-        raise errors.Invalid(FieldError("horse", "correction_of_another_horse"))
-    if Weighing.objects.filter(supersedes_id=old.id).exists():
-        raise errors.Conflict(FieldError("", "only_the_newest_is_corrected"))
 
 
 def insert(

@@ -16,21 +16,11 @@ from scoring.access import readings
 from scoring.models import AlertSighting, Assessment
 from scoring.queries import people, wanting, weighings
 from scoring.rules import scale
-from yards.models import Entry, Yard
-from yards.queries import paging
+from yards import audit
+from yards.queries import paging, yards
 from yards.rules.roles import Viewer
 
 RECORDED = ("assessment.recorded", "assessment.corrected")
-
-
-@dataclass(frozen=True, slots=True)
-class VetLines:
-    """Whom to phone for a yard."""
-
-    practice: str
-    phone: str
-    out_of_hours_phone: str
-    second_phone: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +35,7 @@ class SeenAlert:
     state: str
     opened_at: datetime
     said: Mapping[str, Any]
-    vet: VetLines
+    vet: yards.VetContact
     version: int
 
 
@@ -105,21 +95,9 @@ class AssessmentAnswer:
     band: Band | None
     place: str
     alerts: tuple[SeenAlert, ...]
-    receipt: people.Receipt
+    receipt: audit.Receipt
     time_zone: str
     replayed: bool = False
-
-
-def vet_lines(yard: Yard) -> VetLines:
-    """Return a yard's telephone lines."""
-    return VetLines(
-        yard.vet_practice, yard.vet_phone, yard.vet_out_of_hours_phone, yard.vet_second_phone
-    )
-
-
-def points(halves: int | None) -> Decimal | None:
-    """Return half points as points."""
-    return None if halves is None else Decimal(halves) / 2
 
 
 def _rows(found: QuerySet[Assessment]) -> QuerySet[Assessment]:
@@ -149,12 +127,7 @@ def answers(rows: Sequence[Assessment]) -> list[AssessmentAnswer]:
     )
     for sighting in sightings:
         seen[sighting.assessment_id or 0].append(seen_alert(sighting))
-    receipts = {
-        entry.target_ref: people.Receipt(entry.ref, bytes(entry.leaf).hex())
-        for entry in Entry.objects.filter(
-            target_ref__in=[row.ref for row in rows], verb__in=RECORDED
-        ).only("ref", "leaf", "target_ref")
-    }
+    receipts = audit.receipts_of([row.ref for row in rows], RECORDED)
     weighed = {
         each.id: each
         for each in weighings.answers([row.weighing for row in rows if row.weighing is not None])
@@ -182,7 +155,7 @@ def seen_alert(sighting: AlertSighting) -> SeenAlert:
         state=sighting.state,
         opened_at=alert.opened_at,
         said=sighting.said,
-        vet=vet_lines(alert.yard),
+        vet=yards.vet_of(alert.yard),
         version=sighting.version,
     )
 
@@ -190,7 +163,7 @@ def seen_alert(sighting: AlertSighting) -> SeenAlert:
 def _answer(
     row: Assessment,
     alerts: tuple[SeenAlert, ...],
-    receipt: people.Receipt,
+    receipt: audit.Receipt,
     weighing: "weighings.WeighingAnswer | None",
 ) -> AssessmentAnswer:
     felt = scale.Felt(row.neck, row.back, row.hind) if row.scale == scale.FIVE else None
@@ -209,11 +182,11 @@ def _answer(
         scale_version=row.scale_version,
         manner=row.manner,
         regions=felt.points() if felt is not None else None,
-        whole=points(row.whole),
+        whole=scale.points(row.whole),
         not_safe=_not_safe(row, felt),
         fat_pocket=row.fat_pocket,
-        by_eye=points(row.by_eye),
-        crest=points(row.crest),
+        by_eye=scale.points(row.by_eye),
+        crest=scale.points(row.crest),
         findings=row.findings,
         danger_signs=tuple(row.danger_signs),
         looked_for_danger=row.looked_for_danger,
@@ -227,7 +200,7 @@ def _answer(
         weighing=weighing,
         regions_used=used.points() if used is not None else None,
         overall=scale.mean(row.overall_sixths),
-        overall_nearest_half=points(scale.nearest_halves(row.overall_sixths)),
+        overall_nearest_half=scale.points(scale.nearest_halves(row.overall_sixths)),
         fattest_regions=used.fattest() if used is not None else (),
         assessor=people.Hand(row.assessor.ref, row.assessor.name),
         recorded_by=row.recorded_by_id,

@@ -6,7 +6,7 @@ from uuid import UUID
 
 from scoring.models import AlertSighting, Concern
 from scoring.queries import assessments, people
-from yards.models import Entry
+from yards import audit
 
 RECORDED = "concern.recorded"
 
@@ -28,7 +28,7 @@ class ConcernAnswer:
     assessor: people.Hand
     recorded_by: UUID
     alerts: tuple[assessments.SeenAlert, ...]
-    receipt: people.Receipt
+    receipt: audit.Receipt
     time_zone: str
     replayed: bool = False
 
@@ -41,7 +41,7 @@ def just_recorded(row_id: int) -> ConcernAnswer:
         .select_related("alert", "alert__horse", "alert__yard")
         .order_by("id")
     )
-    entry = Entry.objects.get(target_ref=row.ref, verb=RECORDED)
+    receipts = audit.receipts_of([row.ref], [RECORDED])
     return ConcernAnswer(
         id=row.ref,
         horse=row.horse.ref,
@@ -56,6 +56,6 @@ def just_recorded(row_id: int) -> ConcernAnswer:
         assessor=people.Hand(row.assessor.ref, row.assessor.name),
         recorded_by=row.recorded_by_id,
         alerts=tuple(assessments.seen_alert(each) for each in sightings),
-        receipt=people.Receipt(entry.ref, bytes(entry.leaf).hex()),
+        receipt=receipts[row.ref],
         time_zone=row.yard.time_zone,
     )

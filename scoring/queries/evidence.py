@@ -56,9 +56,9 @@ class Said:
     looked_at: datetime | None
 
 
-def said_of(horse: int) -> Said:
-    """Return what the newest readings of one horse say."""
-    rows = Assessment.objects.filter(horse_id__in=family(horse), superseded_by__isnull=True)
+def said_of(kin: Sequence[int]) -> Said:
+    """Return what the newest readings of one horse, its ``family``, say."""
+    rows = Assessment.objects.filter(horse_id__in=kin, superseded_by__isnull=True)
     rows = rows.order_by("-corrected_at", "-received_at", "-id")
     scored = ("neck", "back", "hind", "whole")
     speaks = Q()

@@ -1,4 +1,4 @@
-"""Names beside readings: who felt, and who wrote it down."""
+"""Names beside readings: whose hand it was."""
 
 from dataclasses import dataclass
 from uuid import UUID
@@ -10,11 +10,3 @@ class Hand:
 
     id: UUID
     name: str
-
-
-@dataclass(frozen=True, slots=True)
-class Receipt:
-    """The ledger's receipt for a reading: entry id and leaf hash in lower-case hex."""
-
-    entry: UUID
-    leaf: str

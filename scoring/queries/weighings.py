@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 from scoring.access import readings
 from scoring.models import Weighing
 from scoring.queries import people, wanting
-from yards.models import Entry
+from yards import audit
 from yards.queries import paging
 from yards.rules.roles import Viewer
 
@@ -42,7 +42,7 @@ class WeighingAnswer:
     supersedes: UUID | None
     superseded_by: UUID | None
     reason: str
-    receipt: people.Receipt | None
+    receipt: audit.Receipt | None
     time_zone: str
     replayed: bool = False
 
@@ -53,12 +53,7 @@ def _rows(found: QuerySet[Weighing]) -> QuerySet[Weighing]:
 
 def answers(rows: Sequence[Weighing]) -> list[WeighingAnswer]:
     """Return answers for rows with their joins, in two queries more."""
-    receipts = {
-        entry.target_ref: people.Receipt(entry.ref, bytes(entry.leaf).hex())
-        for entry in Entry.objects.filter(
-            target_ref__in=[row.ref for row in rows], verb__in=RECORDED
-        ).only("ref", "leaf", "target_ref")
-    }
+    receipts = audit.receipts_of([row.ref for row in rows], RECORDED)
     later = {
         row.supersedes_id: row.ref
         for row in Weighing.objects.filter(supersedes_id__in=[each.id for each in rows]).only(

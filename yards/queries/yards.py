@@ -51,6 +51,13 @@ class YardCard:
     version: int
 
 
+def vet_of(yard: Yard) -> VetContact:
+    """Return whom to phone for a yard."""
+    return VetContact(
+        yard.vet_practice, yard.vet_phone, yard.vet_out_of_hours_phone, yard.vet_second_phone
+    )
+
+
 def card_of(yard: Yard) -> YardCard:
     """Return a yard's row as its card."""
     quiet = (
@@ -64,12 +71,7 @@ def card_of(yard: Yard) -> YardCard:
         time_zone=yard.time_zone,
         hemisphere=yard.hemisphere,
         spring=Spring(yard.spring_first, yard.spring_last) if yard.spring_first else None,
-        vet=VetContact(
-            yard.vet_practice,
-            yard.vet_phone,
-            yard.vet_out_of_hours_phone,
-            yard.vet_second_phone,
-        ),
+        vet=vet_of(yard),
         quiet_hours=quiet,
         created_at=yard.created_at,
         version=yard.version,

@@ -17,11 +17,6 @@ class FieldError:
     key: str
     params: Mapping[str, str | int] = dataclasses.field(default_factory=dict)
 
-    def under(self, prefix: str) -> "FieldError":
-        """Return the same fault with its path under ``prefix``."""
-        path = f"{prefix}.{self.field}" if self.field else prefix
-        return FieldError(path, self.key, self.params)
-
 
 class Refused(Exception):
     """Something asked of us that we will not do; nothing has been written."""
