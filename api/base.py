@@ -1,9 +1,10 @@
 """The one way through the door: every view of the REST surface is an ``ApiView``.
 
-Each request meets the same questions in the same order: who are you (401), is there such a thing
-for you (404), may you (403), is it short enough (413), can it be read (415, 400). Only then does a
-view make its one call of an action or a query, inside the organisation's transaction. What a view
-returns is plain data by then; it is written out after the commit, and a refusal rolls back.
+Each request meets the same questions in the same order: who are you (401), have you asked too often
+(429), is there such a thing for you (404), may you (403), is it short enough (413), can it be read
+(415, 400). Only then does a view make its one call of an action or a query, inside the
+organisation's transaction. What a view returns is plain data by then; it is written out after the
+commit, and a refusal rolls back.
 """
 
 from collections.abc import Callable, Mapping
@@ -22,12 +23,13 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api import authentication, body
+from api import authentication, body, throttles
 from api import errors as answers
 from api.schema.inspector import Inspector
 from yards import clock, isolation
 from yards.access import doors
 from yards.actions import reading_room
+from yards.rules import errors
 from yards.rules.roles import Verb, Viewer, may
 
 METHODS = ("get", "post", "patch")
@@ -64,6 +66,7 @@ class ApiView(APIView):
     http_method_names = [*METHODS, "head"]
     metadata_class = None
     content_negotiation_class = AlwaysJson
+    throttle_classes = [throttles.OfViewer, throttles.OfAddress]
     schema = Inspector()
 
     asked: HttpRequest
@@ -95,7 +98,7 @@ class ApiView(APIView):
 
     def _answered(self, request: HttpRequest, path: Mapping[str, UUID]) -> Response:
         self.now = clock.now()
-        self.viewer = authentication.viewer_of(request, self.now)
+        self._recognise(request)
         method = (request.method or "").lower()
         handler = getattr(self, method, None) if method in self.http_method_names else None
         if handler is None:
@@ -108,6 +111,15 @@ class ApiView(APIView):
                 self.raw = body.read(request, limit, may_be_empty=self.may_be_empty)
             answer: Response = handler(self.request, **path)
         return answer
+
+    def _recognise(self, request: HttpRequest) -> None:
+        """Find out who asks, then whether they ask too often; nobody is counted by address."""
+        try:
+            self.viewer = authentication.viewer_of(request, self.now)
+        except errors.Refused:
+            self.check_throttles(self.request)
+            raise
+        self.check_throttles(self.request)
 
     def _opened(
         self, request: HttpRequest, path: Mapping[str, UUID], safe: bool

@@ -82,7 +82,7 @@ def _sorted_out(
     for kind, status, key in _FOREIGN:
         if isinstance(error, kind):
             wait = getattr(error, "wait", None)
-            return status, key, (), {"Retry-After": str(int(wait) + 1)} if wait else {}
+            return status, key, (), {"Retry-After": str(max(1, int(wait)))} if wait else {}
     logger.error("a view failed", exc_info=error)
     got_request_exception.send(sender=None, request=request)
     return 500, "unexpected", (), {}

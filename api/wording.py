@@ -17,7 +17,10 @@ def _own() -> dict[str, str]:
         "other_organisation": _(
             "You are working in another organisation than this header names. Change to it first."
         ),
-        "throttled": _("Too many requests. Wait as long as the Retry-After header says."),
+        "throttled": _(
+            "Too many requests. Wait as many seconds as the Retry-After header says; up to 500 "
+            "readings fit into one batch, which counts as one request."
+        ),
         "body_too_large": _("Send at most {limit_kib} KiB at once."),
         "unexpected": _("Something went wrong on our side, and nothing was written."),
     }

@@ -166,6 +166,7 @@ TABLE_CLASSES: dict[str, list[str]] = {
         "account_emailconfirmation",
         "mfa_authenticator",
         "usersessions_usersession",
+        "yards_signinguard",
     ],
     "door": ["yards_organisation", "yards_grant", "yards_token"],
     "tenant": [
@@ -200,7 +201,14 @@ CACHES = {
         "KEY_PREFIX": "halfpoint",
         "TIMEOUT": 300,
         "OPTIONS": {"socket_connect_timeout": 1, "socket_timeout": 1},
-    }
+    },
+    # Where deploy.cache keeps what guards signing in while Redis is away.
+    "table": {
+        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "LOCATION": "yards_signinguard",
+        "KEY_PREFIX": "halfpoint",
+        "OPTIONS": {"MAX_ENTRIES": 100_000},
+    },
 }
 
 CELERY_TIMEZONE = "UTC"
@@ -275,6 +283,7 @@ MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
 
 # --- Words and times ---------------------------------------------------------------------------
 LANGUAGE_CODE = "en-gb"
+LANGUAGES = [("en-gb", "English (United Kingdom)")]
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"
@@ -300,6 +309,10 @@ WHITENOISE_SKIP_COMPRESS_EXTENSIONS = [
     *("jpg", "jpeg", "png", "gif", "webp", "zip", "gz", "br", "woff", "woff2"),
     "map",  # megabytes that no reader of the docs ever asks for
 ]
+# Requests a minute for a token or a person, and for an address that nobody we know asks from; 0 is
+# no limit, as under test, where the whole suite asks as the same few people.
+API_RATE = env.whole("API_RATE", 0 if TESTING else 600)
+API_RATE_ANONYMOUS = env.whole("API_RATE_ANONYMOUS", 0 if TESTING else 60)
 API_MAX_BODY = 1024 * 1024
 API_MAX_BATCH_BODY = 5 * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = API_MAX_BATCH_BODY
@@ -330,6 +343,7 @@ REST_FRAMEWORK: dict[str, Any] = {
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
     "UNAUTHENTICATED_USER": None,
     "UNAUTHENTICATED_TOKEN": None,
+    "NUM_PROXIES": TRUSTED_PROXIES,
 }
 SPECTACULAR_SETTINGS: dict[str, Any] = {
     "TITLE": "Halfpoint",

@@ -6,6 +6,7 @@ There is never a wrapping test transaction, since isolation is a property of tra
 
 import fcntl
 import os
+import re
 import subprocess
 import sys
 import time
@@ -19,7 +20,9 @@ from urllib.parse import urlsplit, urlunsplit
 import psycopg
 import pytest
 from django.conf import settings
+from django.core.cache import cache
 from django.db import connections
+from pytest_django import Settings
 
 from tests import cast
 from yards import isolation
@@ -161,6 +164,20 @@ def demo(demo_template: str, django_db_blocker: Any) -> Iterator[str]:
     """A database of this test's own with the demo in it; Django is connected as the runtime."""
     with connected(demo_template, django_db_blocker) as name:
         yield name
+
+
+@pytest.fixture
+def own_cache(settings: Settings, worker_id: str) -> Iterator[None]:
+    """An empty cache of this test's own in the real Valkey, whatever other workers count there."""
+    number = 15 if worker_id == "master" else 14 - int(worker_id.removeprefix("gw"))
+    held = settings.CACHES["default"]
+    plain = re.sub(r"[?&]db=[0-9]+", "", held["LOCATION"])
+    joint = "&" if "?" in plain else "?"
+    here = {**held, "LOCATION": f"{plain}{joint}db={number}"}
+    settings.CACHES = {**settings.CACHES, "default": here}
+    cache.clear()
+    yield
+    cache.clear()
 
 
 @pytest.fixture

@@ -16,6 +16,10 @@ newest first.
 
 **Refusals** are `application/problem+json` (RFC 9457); `errors` names each field and its remedy.
 
+**How often.** 600 requests a minute for a token, or for a person's sessions together, unless
+whoever runs this server set another limit; a batch of up to 500 counts as one. Beyond that 429,
+with `Retry-After` in seconds.
+
 A condition score describes fat cover. It is not a diagnosis.
 """
 

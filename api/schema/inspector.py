@@ -15,8 +15,16 @@ _ALWAYS = {
     "401": "Nobody we know.",
     "403": "Your role may not.",
     "409": "Another organisation than you work in; the same id with other content; stale.",
+    "429": "Too many requests in a minute; a batch counts as one.",
     "503": "Nothing was written; send it again.",
 }
+_RETRY_AFTER = {
+    "Retry-After": {
+        "description": "Seconds to wait before the next request.",
+        "schema": {"type": "integer", "minimum": 1},
+    }
+}
+_AGAIN = frozenset({"429", "503"})
 _OF_IDS = {"404": "No such thing, or none that you may know of. The two are never told apart."}
 _OF_WRITES = {
     "413": "The body is over the limit.",
@@ -80,7 +88,11 @@ class Inspector(AutoSchema):
         ref = self.resolve_serializer(ProblemShape, direction).ref
         content = {PROBLEM: {"schema": ref}}
         return found | {
-            code: {"description": words, "content": content}
+            code: {
+                "description": words,
+                "content": content,
+                **({"headers": _RETRY_AFTER} if code in _AGAIN else {}),
+            }
             for code, words in sorted(refusals.items())
         }
 

@@ -10,6 +10,8 @@ from drf_spectacular.views import SpectacularJSONAPIView, SpectacularSwaggerSpli
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from api import errors as answers
+from api import throttles
 from api.base import AlwaysJson
 from api.schema import document
 
@@ -19,6 +21,11 @@ class SchemaView(SpectacularJSONAPIView):
 
     content_negotiation_class = AlwaysJson
     custom_settings = document.SETTINGS
+    throttle_classes = [throttles.OfAddress]  # open to anybody, and slow to make
+
+    def handle_exception(self, exc: Exception) -> Response:
+        """Refuse in the one shape."""
+        return answers.response(exc, self.request._request)  # noqa: SLF001 - Django's own request
 
 
 @method_decorator(csp_update({"style-src": ["'unsafe-inline'"]}), name="dispatch")
