@@ -39,7 +39,7 @@ def main(argv: list[str]) -> int:
         bootstrap.ensure(everything=True)
         browser = find_browser(required=not argv)
         with servers.running(folder, safe=False, createdb=True) as up:
-            environ = _environ(up, browser)
+            environ = environ_of(up, browser)
             if not argv:
                 for name, command in CHECKS.items():
                     _run(name, command, environ)
@@ -55,7 +55,8 @@ def main(argv: list[str]) -> int:
     return 0
 
 
-def _environ(up: servers.Servers, browser: str) -> dict[str, str]:
+def environ_of(up: servers.Servers, browser: str) -> dict[str, str]:
+    """Return the environment of a check: this process's own, on servers of our own."""
     left_out = {*start.OWN, "HALFPOINT_ROLE"}
     return {
         **{key: value for key, value in os.environ.items() if key not in left_out},

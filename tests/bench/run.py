@@ -1,0 +1,62 @@
+"""The whole bench, on the database that Django is connected to."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from django.core.cache import cache
+from django.test import override_settings
+
+from tests.bench import arms, letters, measure, stage
+
+
+@dataclass(frozen=True)
+class Counts:
+    """How much of everything."""
+
+    rounds: int = 40
+    posts: int = 5
+    batches: int = 3
+    batch: int = 500
+    horses: int = 60
+    rows: int = 100
+    letters: int = 20
+
+
+def report(database: str, counts: Counts) -> Iterator[str]:
+    """Make the stage, compare, and return Markdown, part by part as it comes."""
+    from deploy.wsgi import application
+
+    made = stage.build(database, counts.horses)
+    with override_settings(ROOT_URLCONF="tests.bench.bare"):
+        yield measure.table(list(_comparisons(application, made, counts)))
+    stage.clear(database)
+    if counts.letters:
+        took = letters.seconds(application, made, letters=counts.letters, database=database)
+        middle, most = measure.percentile(took, 0.5), measure.percentile(took, 0.95)
+        yield (
+            f"\nFrom commit to the mail server, {len(took)} alarming readings: median "
+            f"{middle * 1000:.0f} ms, 95% within {most * 1000:.0f} ms."
+        )
+
+
+def _comparisons(
+    application: Any, made: stage.Stage, counts: Counts
+) -> Iterator[measure.Comparison]:
+    # Before each round the requests counted are forgotten, so that no limit is met.
+    many = counts.rounds
+    ours, floor = arms.single_post(application, made, counts.posts)
+    name, against = "assessments, one POST each", "plain REST framework, the bare rows"
+    yield measure.compare(
+        f"{counts.posts} {name}", ours, against, floor, before=cache.clear, rounds=many
+    )
+    page, replayed, by_hand = arms.board(application, made)
+    name = f"board of {counts.horses} horses"
+    yield measure.compare(name, page, "its own statements, replayed", replayed, rounds=many)
+    yield measure.compare(name, page, "one SELECT by hand", by_hand, rounds=many)
+    ours, floor = arms.listed(application, counts.rows)
+    name, against = f"list of {counts.rows} assessments", "json_agg of the same rows"
+    yield measure.compare(name, ours, against, floor, before=cache.clear, rounds=many)
+    ours, floor = arms.batch(application, made, counts.batch)
+    name, against = f"batch of {counts.batch}", "COPY of the same rows into a bare table"
+    yield measure.compare(name, ours, against, floor, before=cache.clear, rounds=counts.batches)
