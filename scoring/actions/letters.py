@@ -23,6 +23,7 @@ from django.utils.translation import ngettext
 from scoring.queries import alerts, recipients, reminders, wording
 from scoring.rules import due, ladder
 from yards.models import User
+from yards.queries import tastes
 from yards.rules.roles import Viewer
 
 
@@ -66,7 +67,7 @@ class Letter(EmailMultiAlternatives):
 def compose(reader: Viewer, order: Order, *, now: datetime) -> EmailMultiAlternatives | None:
     """Return the message, or None when it is no longer the reader's to get, or says nothing now."""
     user = User.objects.get(id=order.person)
-    with translation.override(user.language):
+    with tastes.of(tastes.of_person(user)):
         if order.kind == recipients.REMINDER:
             written = _reminder(reader, now)
         else:

@@ -10,6 +10,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext, ngettext
 
 from scoring.queries import words
+from yards.queries import tastes
 from yards.queries import wording as house
 from yards.rules import fixture
 
@@ -117,11 +118,14 @@ def _told(name: str, value: object) -> object:
     if name == "scales":
         named = [_term(words.SCALES, each) for each in str(value).split(" | ")]
         return gettext(" or ").join(named)
+    if name in WEIGHTS:
+        return tastes.weight(str(value))
     if name in LISTS:
         return _listed(LISTS[name], value)
     return _term(TERMS[name], str(value)) if name in TERMS else value
 
 
+WEIGHTS = frozenset({"kg", "lost_kg"})
 LISTS: Mapping[str, Callable[[str], str]] = {
     "regions": region,
     "signs": sign,

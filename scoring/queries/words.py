@@ -63,9 +63,9 @@ REASONS: Words = {
         "Fattest: {regions}."
     ),
     "crest_raised": _("The crest of the neck scored {crest} on the 0 to 5 crest scale."),
-    "losing_fast": _("Lost {lost_kg} kg ({percent}%) in {span}, by the weights as taken."),
+    "losing_fast": _("Lost {lost_kg} ({percent}%) in {span}, by the weights as taken."),
     "losing_fast_donkey": _(
-        "This donkey lost {lost_kg} kg ({percent}%) in {span}, by the weights as taken."
+        "This donkey lost {lost_kg} ({percent}%) in {span}, by the weights as taken."
     ),
     "overdue": _("Overdue: {what}. The longest has waited {span}."),
 }
@@ -75,7 +75,7 @@ EVIDENCE: Words = {
     "yard_is_in_spring": _("It is spring {years} in this yard."),
     "signs_seen_on": _("Seen on {on}."),
     "was_due_on": _("The {what} was due on {on}."),
-    "weight_taken": _("{kg} kg on {on}, by {method}."),
+    "weight_taken": _("{kg} on {on}, by {method}."),
     "risk_spring": _("It is spring in this yard."),
     "risk_past_laminitis": _("Laminitis is on record."),
     "risk_endocrine": _("A hormonal disease is suspected or on record."),
@@ -157,6 +157,10 @@ READINGS: Words = {
     "overall_is_worked_out": _("The overall is worked out from the regions. Leave it out."),
     "pocket_only_on_five": _("The fat pocket belongs to the 0 to 5 scale. Leave it out."),
     "score_or_not_safe": _("Give a score, or say that it was not safe to palpate."),
+    "rehomed_under_alert": _(
+        "An alert that protects life is open. Have the vet, or the coordinator with the vet's word,"
+        " resolve it first."
+    ),
     "scored_and_not_safe": _("Give either a score or 'not safe to palpate', not both."),
     "sign_or_note": _("Name a danger sign, or write what was seen."),
     "too_far_off": _("Give a time within {days} days from now."),

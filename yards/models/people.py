@@ -6,6 +6,8 @@ import uuid_utils.compat as uuid_utils
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 
+from yards.rules import units
+
 
 class UserManager(BaseUserManager["User"]):
     """Makes people."""
@@ -29,6 +31,9 @@ class User(AbstractBaseUser):
     email = models.EmailField(unique=True)
     name = models.CharField(max_length=120)
     language = models.CharField(max_length=12, default="en-gb")
+    weight_unit = models.CharField(max_length=5, default=units.KG, db_default=units.KG)
+    length_unit = models.CharField(max_length=5, default=units.CM, db_default=units.CM)
+    height_unit = models.CharField(max_length=5, default=units.CM, db_default=units.CM)
     is_active = models.BooleanField(default=True)
     created_at = models.DateTimeField()
 
@@ -36,6 +41,16 @@ class User(AbstractBaseUser):
     REQUIRED_FIELDS = ["name"]
 
     objects = UserManager()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="user_units",
+                condition=models.Q(weight_unit__in=units.WEIGHT)
+                & models.Q(length_unit__in=units.LENGTH)
+                & models.Q(height_unit__in=units.HEIGHT),
+            )
+        ]
 
     def __str__(self) -> str:
         return self.email

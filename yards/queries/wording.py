@@ -4,7 +4,7 @@ Rules, actions and doors know only keys with parameters. ``scoring.queries.wordi
 """
 
 import logging
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
@@ -101,8 +101,10 @@ ANIMALS: Words = {
 
 # Yards, people and what they are granted.
 PEOPLE: Words = {
+    "all_or_some_yards": _("Say all yards, or tick some: not both."),
     "already_over": _("Give an end that is still to come."),
     "coordinator_has_all_yards": _("A coordinator's grant covers all yards. Say so."),
+    "device_is_for_who_records": _("A device is for somebody who may record. Name one who may."),
     "ends_before_it_begins": _("Give an end after the beginning."),
     "full_token_is_made_by_its_person": _("A person makes their own full token. Make a device's."),
     "grant_names_nothing": _("Name the yards or horses, or say all yards."),
@@ -110,6 +112,9 @@ PEOPLE: Words = {
     "not_an_email": _("Give an email address, for example maud@example.org."),
     "only_for_vets": _("Only a vet's grant has a registration number and register."),
     "quiet_hours_empty": _("Give two different times, or leave quiet hours out."),
+    "token_shown_once": _(
+        "This token was made already, and its secret is shown only once. End it and make another."
+    ),
     "too_far_ahead": _("Give an end within {days} days."),
     "unknown_time_zone": _("Give a time zone by its place, for example Europe/London."),
     "vet_grant_by_another": _("Nobody grants themselves the vet's role. Ask another coordinator."),
@@ -119,8 +124,20 @@ WORDS: dict[str, str | Promise] = {**REFUSALS, **VALUES, **ANIMALS, **PEOPLE}
 
 
 def say(key: str, params: Mapping[str, object] | None = None) -> str:
-    """Return the sentence of a key in the reader's language."""
+    """Return the sentence of a key in the reader's language, by whoever knows most of them."""
+    return _speakers[-1](key, params)
+
+
+def _own(key: str, params: Mapping[str, object] | None = None) -> str:
     return spoken(WORDS, key, params or {})
+
+
+_speakers: list[Callable[[str, Mapping[str, object] | None], str]] = [_own]
+
+
+def extend(speaker: Callable[[str, Mapping[str, object] | None], str]) -> None:
+    """Let a package that knows our words and its own speak for both."""
+    _speakers.append(speaker)
 
 
 def spoken(words: Words, key: str, params: Mapping[str, object]) -> str:

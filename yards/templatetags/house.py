@@ -1,6 +1,12 @@
-"""Small things every page needs: a telephone number as a link."""
+"""Small things every page needs: a number to dial, quantities in the reader's units."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
 
 from django import template
+
+from yards.queries import tastes
 
 register = template.Library()
 
@@ -13,3 +19,21 @@ def tel(number: object) -> str:
     text = str(number or "").strip()
     digits = "".join(character for character in text if character in _DIALLED)
     return f"tel:+{digits}" if text.startswith("+") else f"tel:{digits}"
+
+
+@register.filter
+def weight(kg: Decimal | float | str | None) -> str:
+    """Return kilograms in the reader's unit, named."""
+    return tastes.weight(kg)
+
+
+@register.filter
+def height(cm: Decimal | float | str | None) -> str:
+    """Return centimetres at the withers in the reader's unit, named."""
+    return tastes.height(cm)
+
+
+@register.filter
+def under(row: Any, columns: Sequence[str]) -> list[tuple[str, Any]]:
+    """Return a row's cells, each with the head of its column."""
+    return list(zip(columns, row.cells, strict=True))
