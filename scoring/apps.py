@@ -12,17 +12,21 @@ class ScoringConfig(AppConfig):
     def ready(self) -> None:
         """Let changes in yards set off what hangs on them here."""
         from scoring.actions import followers, standing, sweep
-        from scoring.queries import record
+        from scoring.queries import record, wording
         from yards.actions import after
         from yards.queries import ledger
+        from yards.queries import wording as house
 
         after.horse_made.append(standing.make)
         after.horse_changed.append(followers.horse_changed)
+        after.horse_visited.append(followers.horse_visited)
         after.horse_moved.append(followers.horse_moved)
         after.horse_ended.append(followers.horse_ended)
         after.horse_merged.append(followers.horse_merged)
         # A yard's morning look at the calendar.
         after.yard_made.append(sweep.ensure_sweep)
-        after.yard_changed.append(followers.yard_changed)
+        # The sweep's timer is locked before the standings, as a sweep itself does.
         after.yard_changed.append(sweep.ensure_sweep)
+        after.yard_changed.append(followers.yard_changed)
         ledger.targets_in_scope.update(record.TARGETS)
+        house.extend(wording.say)

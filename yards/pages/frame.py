@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext
 
 from yards.queries import people
-from yards.rules.roles import Viewer
+from yards.rules.roles import Verb, Viewer, may
 
 
 def role_label(role: str) -> str:
@@ -27,8 +27,13 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
     """Return the base template's ``frame``; ``now`` in the zone of the page's yard."""
     me = people.me(viewer)
     places = [
-        ("scoring:board", gettext("Yard board")),
-        ("scoring:alerts", gettext("Alerts")),
+        ("scoring:board", gettext("Yard board"), Verb.READ_STANDING),
+        ("scoring:alerts", gettext("Alerts"), Verb.READ_ALERTS),
+        ("scoring:due", gettext("Due"), Verb.READ_STANDING),
+        ("yards:horses", gettext("Horses"), Verb.READ_HORSES),
+        ("yards:yards", gettext("Yards"), Verb.READ_YARDS),
+        ("yards:people", gettext("People"), Verb.READ_PEOPLE),
+        ("yards:record", gettext("Record"), Verb.READ_LEDGER),
     ]
     return {
         "organisation_name": me.organisation_name,
@@ -37,7 +42,9 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
         "now": now,
         "theme": theme if theme in {"dark", "sun", "light"} else "",
         "nav": [
-            {"label": label, "url_name": name, "current": name == current} for name, label in places
+            {"label": label, "url_name": name, "current": name == current}
+            for name, label, verb in places
+            if may(viewer, verb)
         ],
     }
 

@@ -20,7 +20,7 @@ from django.utils.translation import gettext
 from yards import clock, isolation
 from yards.access import viewers
 from yards.actions import reading_room
-from yards.queries import wording
+from yards.queries import tastes, wording
 from yards.rules import errors
 from yards.rules.roles import Viewer
 
@@ -47,22 +47,29 @@ def screen(reading: str, kind: str = "list") -> Callable[[View], View]:
             if not request.user.is_authenticated:
                 query = urlencode({"next": request.get_full_path()})
                 return HttpResponseRedirect(f"/accounts/login/?{query}")
-            try:
-                response = _answered(request, view, reading, kind, ids)
-            except errors.NotSignedIn:
-                response = _slip(request, 403, *_no_grant())
-            except errors.Refused as refused:
-                response = refusal(request, refused)
-            except OperationalError as error:
-                # A lock that was held too long, a database that went away: nothing was written.
-                logger.warning("the database could not finish", exc_info=error)
-                response = _busy(request)
+            with tastes.of(tastes.of_person(request.user)):
+                response = _guarded(request, view, reading, kind, ids)
             patch_cache_control(response, no_store=True, private=True)
             return response
 
         return page
 
     return decorate
+
+
+def _guarded(
+    request: HttpRequest, view: View, reading: str, kind: str, ids: dict[str, Any]
+) -> HttpResponse:
+    try:
+        return _answered(request, view, reading, kind, ids)
+    except errors.NotSignedIn:
+        return _slip(request, 403, *_no_grant())
+    except errors.Refused as refused:
+        return refusal(request, refused)
+    except OperationalError as error:
+        # A lock that was held too long, a database that went away: nothing was written.
+        logger.warning("the database could not finish", exc_info=error)
+        return _busy(request)
 
 
 def _answered(

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.http import QueryDict
 
-from scoring.queries import wording
+from yards.queries import wording
 from yards.rules.errors import FieldError, Refused
 
 # Names of the form itself, not of the reading.
@@ -15,11 +15,12 @@ OURS = frozenset({"csrfmiddlewaretoken"})
 
 @dataclass
 class Sheet:
-    """Raw texts by dotted name, and the messages of each field."""
+    """Raw texts by dotted name, the messages of each field, and what each field is called."""
 
     values: dict[str, Any] = field(default_factory=dict)
     errors: dict[str, list[str]] = field(default_factory=dict)
     summary: str = ""
+    labels: Mapping[str, str] = field(default_factory=dict)
 
 
 def typed(post: QueryDict, lists: Iterable[str] = ()) -> dict[str, Any]:

@@ -1,0 +1,119 @@
+"""A form of its own page: shown, sent, put right or done. Each page says only what it asks."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+import uuid_utils.compat as uuid_utils
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+
+from yards.pages import controls, frame, sheets
+from yards.pages.controls import Control
+from yards.pages.tables import Link
+from yards.queries.yards import VetContact
+from yards.rules import errors, sheet
+from yards.rules.roles import Viewer
+
+METHODS = ("GET", "HEAD", "POST")
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """What a page with one form says. ``start`` is what the fields begin with.
+
+    ``hidden`` goes along unseen (a version, for instance). ``zone`` is the one of its local times.
+    ``caution`` stands above the fields with ``vet``'s numbers, ``back`` is (address, words);
+    ``links`` below the form lead elsewhere.
+    """
+
+    title: str
+    controls: tuple[Control, ...]
+    submit: str
+    back: tuple[str, str]
+    lead: str = ""
+    caution: str = ""
+    zone: str = "UTC"
+    start: Mapping[str, Any] = field(default_factory=dict)
+    hidden: tuple[str, ...] = ()
+    current: str = ""
+    makes: bool = True
+    vet: VetContact | None = None
+    links: tuple[Link, ...] = ()
+
+    @property
+    def labels(self) -> dict[str, str]:
+        """What each field is called, for the summary of faults."""
+        return {each.name: each.label for each in self.controls}
+
+
+def local(at: datetime) -> str:
+    """Return a local time as a field of that kind begins with it."""
+    return at.strftime("%Y-%m-%dT%H:%M")
+
+
+def page(
+    request: HttpRequest,
+    viewer: Viewer,
+    form: Form,
+    *,
+    now: datetime,
+    sent: sheets.Sheet | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    """Return the form's page; a new one carries an id, so that sending it twice makes one thing."""
+    if sent is None:
+        own = {"id": str(uuid_utils.uuid7())} if form.makes else {}
+        sent = sheets.Sheet({**own, **form.start})
+    sent.labels = form.labels
+    hidden = [(name, sent.values.get(name, "")) for name in ("id", *form.hidden)]
+    shown = {"form": form, "sent": sent, "hidden": [each for each in hidden if each[1] != ""]}
+    return frame.page(
+        request,
+        viewer,
+        "yards/form.html",
+        shown,
+        now=now,
+        zone=form.zone,
+        current=form.current,
+        status=status,
+    )
+
+
+def raw_of(form: Form, values: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what was typed as the mapping that a client would send in JSON."""
+    by_kind = {
+        kind: [each.name for each in form.controls if each.kind == kind]
+        for kind in (controls.FLAG, controls.TICKS, controls.MOMENT)
+    }
+    return sheet.nested(
+        controls.stored(form.controls, values),  # type: ignore[arg-type]
+        flags=by_kind[controls.FLAG],
+        lists=by_kind[controls.TICKS],
+        times=by_kind[controls.MOMENT],
+        zone=form.zone,
+    )
+
+
+def answered(
+    request: HttpRequest,
+    viewer: Viewer,
+    form: Form,
+    act: Callable[[dict[str, Any]], str | HttpResponse],
+    *,
+    now: datetime,
+) -> HttpResponse:
+    """Show the form, or hand what was typed to ``act``, which returns where to go next.
+
+    What ``act`` refuses comes back with every fault at its field and everything typed still there.
+    """
+    if request.method != "POST":
+        return page(request, viewer, form, now=now)
+    many = [each.name for each in form.controls if each.kind == controls.TICKS]
+    values = sheets.typed(request.POST, many)
+    try:
+        where = act(raw_of(form, values))
+    except (errors.Invalid, errors.Conflict) as refused:
+        again = sheets.refused(values, refused)
+        return page(request, viewer, form, now=now, sent=again, status=refused.status)
+    return where if isinstance(where, HttpResponse) else HttpResponseRedirect(where, status=303)
