@@ -1,7 +1,7 @@
 """The ledger, as its readers see it: what was done, by whom, when, and what it says."""
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -9,9 +9,11 @@ from uuid import UUID
 
 from django.db.models import Q, QuerySet
 
+from yards import isolation
 from yards.access import doors
 from yards.models import Entry, EntryPayload, HorseEvent, User
 from yards.queries import filters, paging
+from yards.rules import errors
 from yards.rules.roles import Verb, Viewer
 
 # By the kind of a target: the refs of that kind that a viewer may know of. A reader whose grant
@@ -100,10 +102,11 @@ def list_entries(
     *,
     target: UUID | None = None,
     verb: str | None = None,
+    verbs: Collection[str] = (),
     cursor: str | None = None,
     size: int = paging.SIZE,
 ) -> paging.Page[EntryRow]:
-    """Return the entries that the viewer may read, newest first.
+    """Return the entries that the viewer may read, newest first; of ``verbs`` if any are named.
 
     Whoever sees all of the organisation reads all of its ledger, the auditors' looks included.
     """
@@ -113,4 +116,18 @@ def list_entries(
         rows = rows.filter(target_ref=target)
     if verb:
         rows = rows.filter(verb=filters.readable("verb", verb))
+    if verbs:
+        rows = rows.filter(verb__in=verbs)
     return paging.page_of(viewer, rows, _rows, name="ledger", cursor=cursor, size=size)
+
+
+def get_entry(viewer: Viewer, ref: UUID) -> EntryRow:
+    """Return one entry, or raise NotFound, for one out of scope too, or NotAllowed."""
+    isolation.required(viewer)
+    found = Entry.objects.filter(
+        _scope(viewer), organisation_id=viewer.organisation, ref=ref
+    ).first()
+    if found is None:
+        raise errors.NotFound
+    doors.require(viewer, Verb.READ_LEDGER)
+    return _rows([found])[0]

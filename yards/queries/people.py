@@ -82,6 +82,12 @@ class TokenCard:
     expires_at: datetime
     revoked_at: datetime | None
 
+    def state(self, now: datetime) -> str:
+        """Return revoked, ended or in_force."""
+        if self.revoked_at is not None:
+            return "revoked"
+        return "ended" if self.expires_at <= now else "in_force"
+
 
 def grants_here(viewer: Viewer) -> QuerySet[Grant]:
     """Return the open organisation's grants.
@@ -119,7 +125,7 @@ def me(viewer: Viewer) -> Me:
     )
 
 
-def _cards(grants: list[Grant]) -> list[GrantCard]:
+def cards_of(grants: list[Grant]) -> list[GrantCard]:
     """Return cards of grants; the yards and horses of all come in one query each."""
     keys = [grant.id for grant in grants]
     yards, horses = defaultdict(list), defaultdict(list)
@@ -158,7 +164,7 @@ def list_grants(
     """Return the organisation's grants, past and present, newest first."""
     doors.require(viewer, Verb.READ_PEOPLE)
     rows = grants_here(viewer).select_related("person", "issued_by")
-    return paging.page_of(viewer, rows, _cards, name="grants", cursor=cursor, size=size)
+    return paging.page_of(viewer, rows, cards_of, name="grants", cursor=cursor, size=size)
 
 
 def get_grant(viewer: Viewer, ref: UUID) -> GrantCard:
@@ -168,7 +174,7 @@ def get_grant(viewer: Viewer, ref: UUID) -> GrantCard:
     if grant is None:
         raise errors.NotFound
     doors.require(viewer, Verb.READ_PEOPLE)
-    return _cards([grant])[0]
+    return cards_of([grant])[0]
 
 
 def list_tokens(
@@ -184,6 +190,32 @@ def list_tokens(
         cursor=cursor,
         size=size,
     )
+
+
+def list_own_tokens(
+    viewer: Viewer, *, cursor: str | None = None, size: int = paging.SIZE
+) -> paging.Page[TokenCard]:
+    """Return the viewer's own tokens, past and present, newest first."""
+    doors.require(viewer, Verb.READ_SELF)
+    own = Token.objects.filter(organisation_id=viewer.organisation, person=viewer.person)
+    return paging.page_of(
+        viewer,
+        own.select_related("person"),
+        lambda found: [token_card(token) for token in found],
+        name="own tokens",
+        cursor=cursor,
+        size=size,
+    )
+
+
+def get_token(viewer: Viewer, ref: UUID) -> TokenCard:
+    """Return a token, one's own or for coordinators anybody's, or raise NotFound or NotAllowed."""
+    rows = Token.objects.filter(organisation_id=viewer.organisation, ref=ref)
+    token = rows.select_related("person").first()
+    if token is None:
+        raise errors.NotFound
+    doors.require(viewer, Verb.READ_SELF if token.person_id == viewer.person else Verb.READ_PEOPLE)
+    return token_card(token)
 
 
 def token_card(token: Token) -> TokenCard:

@@ -1,0 +1,121 @@
+"""What the ledger's entries are called: a sentence for each verb, groups to look by, kinds.
+
+Entries of every package are read here, so the verbs of all stand here; a test holds the list to
+what the actions write.
+"""
+
+from collections.abc import Callable, Mapping
+
+from django.utils.translation import gettext
+
+Say = Callable[[], str]
+
+GROUPS: Mapping[str, tuple[str, ...]] = {
+    "scores": ("assessment.recorded", "assessment.corrected"),
+    "weights": ("weighing.recorded", "weighing.corrected"),
+    "alerts": (
+        *("alert.acknowledged", "alert.resolved", "alert.snoozed", "alert.snooze_ended"),
+        *("alert.escalated", "alert.reopened", "concern.recorded", "yard.swept"),
+    ),
+    "horses": (
+        *("horse.registered", "horse.changed", "horse.moved", "horse.merged"),
+        *("event.recorded", "vet_order.given", "standing.rebuilt"),
+    ),
+    "yards": (*("organisation.made", "yard.made", "yard.changed", "instrument.added"),),
+    "people": (
+        *("grant.issued", "grant.confirmed", "grant.revoked"),
+        *("token.issued", "token.revoked", "person.settings"),
+    ),
+    "looks": ("read",),
+}
+
+
+def group(key: str) -> str:
+    """Return what a group of entries is called."""
+    return {
+        "scores": gettext("Scores"),
+        "weights": gettext("Weights"),
+        "alerts": gettext("Alerts"),
+        "horses": gettext("Horses"),
+        "yards": gettext("Yards and tapes"),
+        "people": gettext("People"),
+        "looks": gettext("Auditors' looks"),
+    }[key]
+
+
+def sentence(verb: str, who: str) -> str:
+    """Return what somebody did, or the verb itself where there are no words for it yet."""
+    words = _SENTENCES.get(verb)
+    return words().format(who=who) if words else f"{who}: {verb}"
+
+
+_SENTENCES: Mapping[str, Say] = {
+    "assessment.recorded": lambda: gettext("{who} recorded a score"),
+    "assessment.corrected": lambda: gettext("{who} corrected a score"),
+    "weighing.recorded": lambda: gettext("{who} recorded a weight"),
+    "weighing.corrected": lambda: gettext("{who} corrected a weight"),
+    "concern.recorded": lambda: gettext("{who} recorded a concern"),
+    "alert.acknowledged": lambda: gettext("{who} acknowledged an alert"),
+    "alert.resolved": lambda: gettext("{who} resolved an alert"),
+    "alert.snoozed": lambda: gettext("{who} let an alert rest for a time"),
+    "alert.snooze_ended": lambda: gettext("{who}: an alert's rest was over"),
+    "alert.escalated": lambda: gettext("{who} took alerts to the next person"),
+    "alert.reopened": lambda: gettext("{who} opened an alert again"),
+    "yard.swept": lambda: gettext("{who} judged a yard's horses by the day's date"),
+    "horse.registered": lambda: gettext("{who} took a horse in"),
+    "horse.changed": lambda: gettext("{who} changed a horse's facts"),
+    "horse.moved": lambda: gettext("{who} moved a horse"),
+    "horse.merged": lambda: gettext("{who} identified an unknown animal"),
+    "event.recorded": lambda: gettext("{who} recorded an event"),
+    "vet_order.given": lambda: gettext("{who} gave a vet's order"),
+    "organisation.made": lambda: gettext("{who} made the organisation"),
+    "yard.made": lambda: gettext("{who} added a yard"),
+    "yard.changed": lambda: gettext("{who} changed a yard's settings"),
+    "instrument.added": lambda: gettext("{who} added a tape or scale"),
+    "standing.rebuilt": lambda: gettext("{who} worked out a horse's standing again"),
+    "grant.issued": lambda: gettext("{who} let somebody in"),
+    "grant.confirmed": lambda: gettext("{who} confirmed a vet's grant"),
+    "grant.revoked": lambda: gettext("{who} ended a grant"),
+    "token.issued": lambda: gettext("{who} made a token"),
+    "token.revoked": lambda: gettext("{who} ended a token"),
+    "person.settings": lambda: gettext("{who} chose a language and units"),
+    "read": lambda: gettext("{who} looked"),
+}
+
+
+def actor(text: str, name: str) -> str:
+    """Return who acted: a person's name today, or the service itself."""
+    if text == "system":
+        return "Halfpoint"
+    return name or gettext("Somebody whose name is gone")
+
+
+def kind(key: str) -> str:
+    """Return what kind of thing an entry is about."""
+    return {
+        "horse": gettext("horse"),
+        "yard": gettext("yard"),
+        "event": gettext("event"),
+        "assessment": gettext("score"),
+        "weighing": gettext("weight"),
+        "concern": gettext("concern"),
+        "alert": gettext("alert"),
+        "vet_order": gettext("vet's order"),
+        "instrument": gettext("tape or scale"),
+        "grant": gettext("grant"),
+        "token": gettext("token"),
+        "person": gettext("person"),
+        "organisation": gettext("organisation"),
+        "entry": gettext("entry of the record"),
+        "list": gettext("a list"),
+    }.get(key, key)
+
+
+def via(key: str) -> str:
+    """Return by which way somebody acted."""
+    return {
+        "page": gettext("on these pages"),
+        "api": gettext("by a phone or program"),
+        "task": gettext("by a timer"),
+        "command": gettext("by a command on the server"),
+    }.get(key, key)

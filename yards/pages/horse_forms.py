@@ -1,0 +1,210 @@
+"""What is done to a horse on pages: taken in, put right, moved, told of, identified."""
+
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.translation import gettext
+from django.views.decorators.http import require_http_methods
+
+from yards.access import doors
+from yards.actions import events as event_actions
+from yards.actions import horses as actions
+from yards.actions import merges
+from yards.pages import animal_forms, forms, words
+from yards.pages.controls import Control
+from yards.pages.screen import screen
+from yards.queries import horses as queries
+from yards.queries import roll, yards
+from yards.rules.roles import Verb, Viewer
+
+
+@require_http_methods(forms.METHODS)
+@screen("horse", "horse")
+def add_horse(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
+    """Take a horse in, known or not yet."""
+    doors.require(viewer, Verb.CHANGE_HORSES)
+    places = yards.all_yards(viewer)
+    form = forms.Form(
+        title=gettext("Add a horse"),
+        lead=gettext("A name, a species and a yard are enough; the rest can follow."),
+        controls=(
+            animal_forms.name(),
+            animal_forms.species(),
+            _yard_control(places, "yard", gettext("Yard")),
+            Control(
+                "is_unknown",
+                gettext("Unknown animal: nobody knows yet who it is"),
+                "flag",
+                gettext(
+                    "Rung the vet? A thin or unknown horse is seen before its feed is changed."
+                ),
+            ),
+            *animal_forms.facts(),
+        ),
+        submit=gettext("Add this horse"),
+        back=(reverse("yards:horses"), gettext("Horses")),
+        start={"species": "horse", "sex": "unknown", "use": "leisure", "born_basis": "unknown"}
+        | {"breeding": "not_bred", "laminitis": "unknown", "endocrine": "unknown"}
+        | {"yard": request.GET.get("yard", "")},
+        current="yards:horses",
+        zone=places[0].time_zone if places else "UTC",
+    )
+
+    def act(raw: dict[str, Any]) -> str:
+        return _horse_page(actions.register_horse(viewer, raw, now=now).ref)
+
+    return forms.answered(request, viewer, form, act, now=now)
+
+
+def _horse_page(ref: UUID) -> str:
+    return reverse("scoring:horse", args=[ref])
+
+
+def _yard_control(places: tuple[yards.YardCard, ...], name: str, label: str) -> Control:
+    choices = [(str(each.ref), each.name) for each in places]
+    return Control(name, label, "pick", choices=choices, empty=gettext("Choose a yard"))
+
+
+@require_http_methods(forms.METHODS)
+@screen("horse", "horse")
+def change_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Put a horse's facts right; what was there before stays in the record."""
+    card, zone = _card(viewer, id, Verb.CHANGE_HORSES)
+    form = forms.Form(
+        title=gettext("Facts of {name}").format(name=card.name),
+        lead=gettext("Each change is entered in the record with who and when."),
+        controls=(animal_forms.name(), *animal_forms.facts()),
+        submit=gettext("Save these facts"),
+        back=(_horse_page(id), card.name),
+        start=animal_forms.start(card),
+        hidden=("version",),
+        zone=zone,
+        makes=False,
+    )
+
+    def act(raw: dict[str, Any]) -> str:
+        # A field left empty is taken back to its default, not left as it was.
+        blank = {each.name: None for each in animal_forms.facts()}
+        actions.change_horse(viewer, id, {**blank, **_counted(raw)}, now=now)
+        return _horse_page(id)
+
+    return forms.answered(request, viewer, form, act, now=now)
+
+
+def _counted(raw: dict[str, Any]) -> dict[str, Any]:
+    version = str(raw.get("version", ""))
+    return {**raw, "version": int(version)} if version.isdecimal() and version.isascii() else raw
+
+
+def _card(viewer: Viewer, ref: UUID, verb: Verb) -> tuple[queries.HorseCard, str]:
+    card = queries.get_horse(viewer, ref)
+    doors.require(viewer, verb)
+    return card, yards.get_yard(viewer, card.yard.ref).time_zone
+
+
+@require_http_methods(forms.METHODS)
+@screen("horse", "horse")
+def move_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Move a horse to another yard."""
+    card, zone = _card(viewer, id, Verb.MOVE_HORSES)
+    places = tuple(each for each in yards.all_yards(viewer) if each.ref != card.yard.ref)
+    form = forms.Form(
+        title=gettext("Move {name}").format(name=card.name),
+        lead=gettext("It stands in {yard} now. Its alerts and dates go with it.").format(
+            yard=card.yard.name
+        ),
+        controls=(
+            _yard_control(places, "yard", gettext("To which yard")),
+            _when("at", zone, gettext("When it moved")),
+        ),
+        submit=gettext("Move"),
+        back=(_horse_page(id), card.name),
+        start={"at": forms.local(now.astimezone(ZoneInfo(zone)))},
+        zone=zone,
+    )
+
+    def act(raw: dict[str, Any]) -> str:
+        actions.move_horse(viewer, id, raw, now=now)
+        return _horse_page(id)
+
+    return forms.answered(request, viewer, form, act, now=now)
+
+
+def _when(name: str, zone: str, label: str) -> Control:
+    hint = gettext("Yard time, {zone}").format(zone=zone)
+    return Control(name, label, "moment", hint)
+
+
+@require_http_methods(forms.METHODS)
+@screen("horse", "horse")
+def add_event(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Record what happened to a horse besides readings."""
+    card, zone = _card(viewer, id, Verb.RECORD_EVENTS)
+    form = forms.Form(
+        title=gettext("What happened to {name}").format(name=card.name),
+        lead=gettext("“Died” and “Rehomed” end the horse's list of things due."),
+        controls=(
+            Control(
+                "kind",
+                gettext("What happened"),
+                "pick",
+                choices=words.events(),
+                empty=gettext("Choose what happened"),
+            ),
+            _when("at", zone, gettext("When")),
+            Control("note", gettext("Note"), "area"),
+        ),
+        submit=gettext("Record"),
+        back=(_horse_page(id), card.name),
+        start={"at": forms.local(now.astimezone(ZoneInfo(zone)))},
+        zone=zone,
+    )
+
+    def act(raw: dict[str, Any]) -> str:
+        event_actions.record_event(viewer, id, raw, now=now)
+        return _horse_page(id)
+
+    return forms.answered(request, viewer, form, act, now=now)
+
+
+@require_http_methods(forms.METHODS)
+@screen("horse", "horse")
+def merge_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Say which known horse an unknown animal turned out to be."""
+    card, zone = _card(viewer, id, Verb.CHANGE_HORSES)
+    known = [each for each in roll.list_known(viewer, card.species) if each.ref != id]
+    form = forms.Form(
+        title=gettext("Who is {name}?").format(name=card.name),
+        lead=gettext(
+            "Its readings and events are then read with the known horse's. This cannot be undone."
+        ),
+        caution=gettext("Read the transponder before you are sure: two bays are easily one."),
+        controls=(
+            Control(
+                "into",
+                gettext("It turned out to be"),
+                "pick",
+                choices=[
+                    (str(each.ref), f"{each.name}, {each.yard.name} {each.transponder}".strip())
+                    for each in known
+                ],
+                empty=gettext("Choose the known horse"),
+                hint=gettext("Not in the list? Add it as a horse first, or name this one."),
+            ),
+            Control("reason", gettext("How it was told")),
+        ),
+        submit=gettext("They are one"),
+        back=(_horse_page(id), card.name),
+        zone=zone,
+        makes=False,
+    )
+
+    def act(raw: dict[str, Any]) -> str:
+        merges.merge_horse(viewer, id, raw, now=now)
+        return _horse_page(UUID(str(raw["into"])))
+
+    return forms.answered(request, viewer, form, act, now=now)

@@ -1,0 +1,118 @@
+"""The roll of horses."""
+
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.translation import gettext
+from django.views.decorators.http import require_safe
+
+from yards.pages import frame, tables, words
+from yards.pages.screen import screen
+from yards.queries import horses as queries
+from yards.queries import roll, yards
+from yards.rules import errors
+from yards.rules.roles import Verb, Viewer, may
+
+HERE, GONE = "here", "gone"
+
+
+@require_safe
+@screen("horses")
+def horses(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
+    """List the horses in scope, by yard, by whether they are here, by name or number."""
+    asked = {name: request.GET.get(name, "") for name in ("yard", "state", "search")}
+    state = asked["state"] if asked["state"] in {HERE, GONE} else HERE
+    page = roll.list_by_name(
+        viewer,
+        statuses=_STATES[state],
+        yard=_ref(asked["yard"]),
+        search=asked["search"].strip(),
+        after=_ref(request.GET.get("after", "")),
+    )
+    places = yards.all_yards(viewer)
+    kept = {"yard": asked["yard"], "state": state, "search": asked["search"]}
+    context = {
+        "title": gettext("Horses"),
+        "links": _add(viewer),
+        "filters": _filters(places, kept),
+        "search": {
+            "label": gettext("Name, transponder or UELN"),
+            "value": asked["search"],
+            "hidden": [(name, kept[name]) for name in ("yard", "state") if kept[name]],
+        },
+        "table": tables.Table(
+            caption=gettext("Horses"),
+            columns=(
+                gettext("Name"),
+                gettext("Yard"),
+                gettext("Kept for"),
+                gettext("Born"),
+                gettext("Transponder"),
+            ),
+            rows=[_row(each) for each in page.horses],
+            empty=gettext("No horses here"),
+            empty_hint=gettext("Look in another yard, or search for another name or number."),
+            older=tables.query(**kept, after=str(page.after)) if page.after else "",
+        ),
+    }
+    zone = places[0].time_zone if places else "UTC"
+    return frame.page(
+        request, viewer, "yards/list.html", context, now=now, zone=zone, current="yards:horses"
+    )
+
+
+_STATES = {HERE: ("present", "away"), GONE: ("rehomed", "dead", "merged")}
+
+
+def _ref(text: str) -> UUID | None:
+    try:
+        return UUID(text) if text else None
+    except ValueError as error:
+        raise errors.NotFound from error
+
+
+def _add(viewer: Viewer) -> list[tables.Link]:
+    links = []
+    if may(viewer, Verb.CHANGE_HORSES):
+        links.append(tables.Link(reverse("yards:add_horse"), gettext("Add a horse"), go=True))
+    return links
+
+
+def _filters(places: tuple[yards.YardCard, ...], kept: dict[str, str]) -> list[dict[str, Any]]:
+    others = {name: value for name, value in kept.items() if name != "yard"}
+    by_yard = [tables.Filter(tables.query(**others), gettext("All yards"), not kept["yard"])]
+    by_yard += [
+        tables.Filter(
+            tables.query(**others, yard=str(each.ref)), each.name, kept["yard"] == str(each.ref)
+        )
+        for each in places
+    ]
+    rest = {name: value for name, value in kept.items() if name != "state"}
+    by_state = [
+        tables.Filter(tables.query(**rest, state=key), label, kept["state"] == key)
+        for key, label in ((HERE, gettext("Here or away")), (GONE, gettext("Gone")))
+    ]
+    return [
+        {"label": gettext("Yards"), "choices": by_yard},
+        {"label": gettext("Here or gone"), "choices": by_state},
+    ]
+
+
+def _row(card: queries.HorseCard) -> tables.Row:
+    what = words.kind(card.kind) or words.species(card.species)
+    about = ", ".join(each for each in (what, words.sex(card.sex)) if each)
+    if card.is_unknown:
+        about = gettext("Unknown animal. {about}").format(about=about)
+    away = "" if card.status == "present" else words.status(card.status)
+    return tables.Row(
+        (
+            tables.Cell(card.name, about, reverse("scoring:horse", args=[card.ref])),
+            tables.Cell(card.yard.name, away),
+            tables.Cell(words.use(card.use)),
+            tables.Cell(card.born or ""),
+            tables.Cell(card.transponder),
+        )
+    )

@@ -1,0 +1,151 @@
+"""Grants and tokens as tables."""
+
+from datetime import datetime, timedelta
+
+from django.urls import reverse
+from django.utils.translation import gettext
+
+from yards.pages import frame, tables, words
+from yards.pages.tables import Cell, Link, Row, Table
+from yards.queries import paging
+from yards.queries.people import GrantCard, TokenCard
+from yards.queries.roster import Listed
+
+# Our own choice: time enough to let somebody in anew before they are shut out.
+SOON = timedelta(days=14)
+
+
+def people(found: paging.Page[Listed], now: datetime, zone: str, *, over: bool) -> Table:
+    """Return a page of grants."""
+    state = "over" if over else None
+    return Table(
+        caption=gettext("Grants that have ended") if over else gettext("Grants in force"),
+        columns=(
+            gettext("Who"),
+            gettext("Role"),
+            gettext("May see"),
+            gettext("From, until"),
+            gettext("State"),
+            gettext("Let in by"),
+        ),
+        rows=[_grant(each, now, zone) for each in found.items],
+        empty=gettext("Nothing has ended yet") if over else gettext("Nobody is let in"),
+        empty_hint=(
+            gettext("A grant comes here when its time is up or when you end it.")
+            if over
+            else gettext("Let somebody in to begin.")
+        ),
+        newer=_page(state, found.previous),
+        older=_page(state, found.next),
+    )
+
+
+def _page(state: str | None, cursor: str | None) -> str:
+    return tables.query(state=state, cursor=cursor) if cursor else ""
+
+
+def _grant(listed: Listed, now: datetime, zone: str) -> Row:
+    card = listed.grant
+    links = []
+    if card.state(now) not in {"revoked", "ended"}:
+        page = reverse("yards:revoke_grant", args=[card.ref])
+        links.append(Link(page, gettext("End"), card.person.name))
+    number = f"{card.registration_number}, {card.register}" if card.registration_number else ""
+    by = card.issued_by.name if card.issued_by else gettext("the server")
+    return Row(
+        (
+            Cell(card.person.name, card.email),
+            Cell(frame.role_label(card.role), number),
+            _scope(listed),
+            Cell(words.day(card.from_at, zone), _until(card, zone)),
+            _state(listed, now, zone),
+            Cell(by, card.reason),
+        ),
+        links,
+    )
+
+
+def _until(card: GrantCard, zone: str) -> str:
+    if card.until_at is None:
+        return gettext("no end")
+    return gettext("until {at}").format(at=words.at(card.until_at, zone))
+
+
+def _scope(listed: Listed) -> Cell:
+    if listed.yards is None:
+        return Cell(gettext("all yards"))
+    yards, horses = ", ".join(listed.yards), ", ".join(listed.horses)
+    return Cell(yards, horses) if yards else Cell(horses)
+
+
+def _state(listed: Listed, now: datetime, zone: str) -> Cell:
+    card: GrantCard = listed.grant
+    state = card.state(now)
+    if state == "revoked" and card.revoked_at is not None:
+        said = (words.at(card.revoked_at, zone), listed.why_revoked)
+        return Cell(gettext("Revoked"), ": ".join(each for each in said if each))
+    if state == "ended":
+        return Cell(gettext("Ended"), gettext("its time was up"))
+    if state == "unconfirmed":
+        return Cell(gettext("Waiting"), gettext("for the vet's own sign-in"), tag="due")
+    if state == "not_begun":
+        return Cell(gettext("Not begun"), tag="note")
+    if card.until_at is not None and card.until_at - now <= SOON:
+        return Cell(gettext("Ends soon"), tag="due")
+    return Cell(gettext("In force"))
+
+
+def tokens(
+    found: paging.Page[TokenCard], now: datetime, zone: str, *, everybodys: bool, may_end: bool
+) -> Table:
+    """Return a page of tokens; ``everybodys`` says whose each is."""
+    who = (gettext("Whose"),) if everybodys else ()
+    return Table(
+        caption=gettext("Tokens"),
+        columns=(
+            gettext("Label"),
+            *who,
+            gettext("For"),
+            gettext("Made"),
+            gettext("Until"),
+            gettext("State"),
+        ),
+        rows=[_token(each, now, zone, everybodys, may_end) for each in found.items],
+        empty=gettext("No tokens yet"),
+        empty_hint=gettext(
+            "Make one for a phone that records in the yard, or for a program of yours."
+        )
+        if may_end
+        else gettext("An auditor has none of their own to make."),
+        newer=_page(None, found.previous),
+        older=_page(None, found.next),
+    )
+
+
+def _token(card: TokenCard, now: datetime, zone: str, everybodys: bool, may_end: bool) -> Row:
+    state = card.state(now)
+    links = []
+    if may_end and state == "in_force":
+        page = reverse("yards:revoke_token", args=[card.ref])
+        links.append(Link(page, gettext("End"), card.label))
+    return Row(
+        (
+            Cell(card.label),
+            *((Cell(card.person.name),) if everybodys else ()),
+            Cell(gettext("a phone")) if card.is_device else Cell(gettext("a program")),
+            Cell(words.day(card.created_at, zone)),
+            Cell(words.at(card.expires_at, zone)),
+            _token_state(card, state, now, zone),
+        ),
+        links,
+    )
+
+
+def _token_state(card: TokenCard, state: str, now: datetime, zone: str) -> Cell:
+    if state == "revoked" and card.revoked_at is not None:
+        return Cell(gettext("Ended"), words.at(card.revoked_at, zone))
+    if state == "ended":
+        return Cell(gettext("Ended"), gettext("its time was up"))
+    if card.expires_at - now <= SOON:
+        return Cell(gettext("Ends soon"), tag="due")
+    return Cell(gettext("In force"))
