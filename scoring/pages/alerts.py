@@ -13,10 +13,10 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from scoring.actions import alerts as actions
-from scoring.pages import answers, sheets
+from scoring.pages import answers
 from scoring.queries import alerts as queries
 from scoring.rules import ladder
-from yards.pages import frame
+from yards.pages import frame, sheets
 from yards.pages.screen import screen
 from yards.rules import errors, sheet
 from yards.rules.roles import Role, Verb, Viewer, may
@@ -123,8 +123,8 @@ def _page(
     context: dict[str, Any] = {
         "alert": answers.alert(card),
         "history": answers.history(card),
-        "acknowledge": acknowledge or sheets.Sheet({"by": by.strftime("%Y-%m-%dT%H:%M")}),
-        "resolve": resolve or sheets.Sheet(),
+        "acknowledge": _named(acknowledge or sheets.Sheet({"by": by.strftime("%Y-%m-%dT%H:%M")})),
+        "resolve": _named(resolve or sheets.Sheet()),
         "may_answer": may_answer,
         "may_resolve": may_answer and (not protected or may(viewer, Verb.RESOLVE_PROTECTED)),
         "vet_must_speak": protected and viewer.role is not Role.VET,
@@ -139,3 +139,14 @@ def _page(
         zone=card.time_zone,
         status=status,
     )
+
+
+def _named(form: sheets.Sheet) -> sheets.Sheet:
+    form.labels = {
+        "next_step": gettext("Next step"),
+        "by": gettext("By when"),
+        "note": gettext("Note"),
+        "reason": gettext("Reason"),
+        "vet_said": gettext("What the vet said"),
+    }
+    return form

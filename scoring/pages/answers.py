@@ -10,6 +10,7 @@ from django.utils.translation import gettext
 from scoring.pages import choices, labels
 from scoring.queries import assessments, standing, wording
 from scoring.queries.alerts import AlertCard
+from yards.pages import words
 from yards.queries.horses import HorseCard
 from yards.rules.roles import Viewer
 
@@ -20,7 +21,7 @@ def horse_named(horse: HorseCard) -> dict[str, Any]:
         "id": horse.ref,
         "name": horse.name,
         "yard_name": horse.yard.name,
-        "use_label": labels.use(horse.use),
+        "use_label": words.use(horse.use),
         "species": horse.species,
     }
 
@@ -74,6 +75,9 @@ def scored(
         },
         "receipt": {"entry": found.receipt.entry, "leaf": found.receipt.leaf},
         "replayed": found.replayed,
+        "supersedes": found.supersedes,
+        "superseded_by": found.superseded_by,
+        "reason": found.reason,
     }
 
 

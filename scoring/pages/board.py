@@ -12,7 +12,7 @@ from django.views.decorators.http import require_safe
 from scoring.pages import labels
 from scoring.queries import board as queries
 from scoring.queries import wording
-from yards.pages import frame
+from yards.pages import frame, words
 from yards.pages.screen import screen
 from yards.rules import errors
 from yards.rules.roles import Viewer
@@ -123,7 +123,7 @@ def _row(row: queries.Row) -> dict[str, Any]:
         "horse_id": row.horse_id,
         "name": row.name,
         "yard_name": row.yard_name,
-        "use_label": labels.use(row.use),
+        "use_label": words.use(row.use),
         "species": row.species,
         "scale": row.scale,
         "regions": row.regions or {},

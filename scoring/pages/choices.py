@@ -7,6 +7,7 @@ from django.utils.translation import gettext
 from scoring.pages import labels
 from scoring.queries import instruments, wording
 from scoring.rules import danger, scale
+from yards.pages import controls
 from yards.rules import fixture
 from yards.rules.roles import Viewer
 
@@ -19,6 +20,15 @@ def scale_label(key: str) -> str:
         scale.FIVE: gettext("0 to 5 in half points (Carroll and Huntington 1988)"),
         scale.NINE: gettext("1 to 9 in half points (Henneke 1983)"),
         scale.DONKEY: gettext("donkey scale, 1 to 5 in half points"),
+    }[key]
+
+
+def short_scale(key: str) -> str:
+    """Return a scale by its ends, beside a figure."""
+    return {
+        scale.FIVE: gettext("of 0 to 5"),
+        scale.NINE: gettext("of 1 to 9"),
+        scale.DONKEY: gettext("of 1 to 5, donkey scale"),
     }[key]
 
 
@@ -55,6 +65,26 @@ def _levels(key: str) -> dict[str, Choices]:
             mark = level["score"].removesuffix(".0")
             found.setdefault(region, []).append((mark, gettext(text)))
     return found
+
+
+def weight() -> controls.Control:
+    """Return the weight beside a score, asked in the reader's unit."""
+    return controls.quantity("weighing.weight_kg", gettext("Weight"), controls.WEIGHT)
+
+
+def yard_time(zone: str) -> str:
+    """Return the hint of a local time."""
+    return gettext("Yard time, {zone}").format(zone=zone)
+
+
+def method(name: str) -> str:
+    """Return how a weight was come by."""
+    return {
+        "weigh_tape": gettext("weigh tape"),
+        "weighbridge": gettext("weighbridge"),
+        "formula": gettext("girth and length by formula"),
+        "estimate": gettext("by eye"),
+    }[name]
 
 
 def all_choices(viewer: Viewer, key: str) -> dict[str, Any]:

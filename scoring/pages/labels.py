@@ -28,20 +28,6 @@ def written(halves: int) -> str:
     return (str(whole) if whole or not half else "") + ("½" if half else "")
 
 
-def use(key: str) -> str:
-    """Return what a horse is kept for, in words."""
-    return {
-        "leisure": gettext("leisure"),
-        "athlete": gettext("athlete"),
-        "companion": gettext("companion"),
-        "retired": gettext("retired"),
-        "broodmare": gettext("broodmare"),
-        "youngster": gettext("youngster"),
-        "stallion": gettext("stallion"),
-        "rescue": gettext("rescue"),
-    }.get(key, key.replace("_", " "))
-
-
 def place(name: str) -> str:
     """Return the place in words, or that it has none yet."""
     return wording.place(name).capitalize() if name else gettext("Not yet placed")

@@ -1,8 +1,11 @@
-"""Score a horse, and read what the score came to.
+"""Score a horse, correct a score, and read what a score came to.
 
-Nothing on the scoring page anchors the hand: no last score, band or alert is sent with it.
+Nothing on the scoring page anchors the hand: no last score, band or alert is sent with it. Only a
+correction begins with what was entered, since that is what it puts right.
 """
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -15,51 +18,94 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from scoring.actions import assessments as actions
-from scoring.pages import answers, choices, sheets
+from scoring.pages import answers, choices, score_again, score_labels
 from scoring.queries import assessments as queries
 from scoring.rules import scale, score_sheet
 from yards.access import doors
-from yards.pages import frame
+from yards.pages import controls, forms, frame, sheets
 from yards.pages.screen import screen
 from yards.queries import horses, yards
 from yards.rules import errors
-from yards.rules.roles import Verb, Viewer
+from yards.rules.roles import Verb, Viewer, may
 
 LISTS = ("danger_signs",)
 # What the page's own scale links and hidden fields say besides the reading.
 _BESIDE = frozenset({"horse"})
+Record = Callable[[object], queries.AssessmentAnswer]
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@dataclass(frozen=True, slots=True)
+class _Stall:
+    """Who is scored, where, and whether an earlier score is being put right."""
+
+    horse: horses.HorseCard
+    yard: yards.YardCard
+    correcting: bool = False
+
+
+@require_http_methods(forms.METHODS)
 @screen("score", "horse")
 def score(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Show the form, or record what was entered and lead to the answer."""
     horse = horses.get_horse(viewer, id)
     doors.require(viewer, Verb.RECORD_READINGS)
-    yard = yards.get_yard(viewer, horse.yard.ref)
+    stall = _Stall(horse, yards.get_yard(viewer, horse.yard.ref))
     if request.method != "POST":
         key = _scale(horse.species, request.GET.get("scale", ""))
-        local = now.astimezone(ZoneInfo(yard.time_zone))
+        local = now.astimezone(ZoneInfo(stall.yard.time_zone))
         fresh = {
             "id": str(uuid_utils.uuid7()),
             "scale": key,
-            "taken_at": local.strftime("%Y-%m-%dT%H:%M"),
+            "taken_at": forms.local(local),
             "manner": "palpated",
         }
-        return _form(request, viewer, horse, yard, sheets.Sheet(fresh), now=now)
+        return _form(request, viewer, stall, sheets.Sheet(fresh), now=now)
+    return _sent(
+        request,
+        viewer,
+        stall,
+        lambda raw: actions.record_assessment(viewer, raw, now=now),
+        now=now,
+    )
+
+
+@require_http_methods(forms.METHODS)
+@screen("correct", "assessment")
+def correct(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Show what was entered, or record the whole of it anew with a reason."""
+    old = queries.get_assessment(viewer, id)
+    doors.require(viewer, Verb.CORRECT_READINGS)
+    horse = horses.get_horse(viewer, old.horse)
+    stall = _Stall(horse, yards.get_yard(viewer, horse.yard.ref), correcting=True)
+    if request.method != "POST":
+        values = score_again.values(old, stall.yard.time_zone)
+        return _form(request, viewer, stall, sheets.Sheet(values), now=now)
+    return _sent(
+        request,
+        viewer,
+        stall,
+        lambda raw: actions.correct_assessment(viewer, id, raw, now=now),
+        now=now,
+    )
+
+
+def _sent(
+    request: HttpRequest, viewer: Viewer, stall: _Stall, record: Record, *, now: datetime
+) -> HttpResponse:
     values = sheets.typed(request.POST, LISTS)
     sent = {name: value for name, value in values.items() if name not in _BESIDE}
-    raw = score_sheet.raw_of({**sent, "horse": str(horse.ref)}, zone=yard.time_zone)
+    told = controls.stored([choices.weight()], {**sent, "horse": str(stall.horse.ref)})
+    raw = score_sheet.raw_of(told, zone=stall.yard.time_zone)  # type: ignore[arg-type]
     try:
-        made = actions.record_assessment(viewer, raw, now=now)
+        made = record(raw)
     except (errors.Invalid, errors.Conflict) as refused:
         again = sheets.refused(values, refused)
-        if isinstance(refused, errors.Conflict):
+        if isinstance(refused, errors.Conflict) and not stall.correcting:
             again.summary = gettext(
                 "This form was saved before, with other content, and that stands. To score again, "
                 "open a new form from the board."
             )
-        return _form(request, viewer, horse, yard, again, now=now, status=refused.status)
+        return _form(request, viewer, stall, again, now=now, status=refused.status)
     return HttpResponseRedirect(reverse("scoring:scored", args=[made.id]), status=303)
 
 
@@ -70,24 +116,25 @@ def _scale(species: str, asked: str) -> str:
 def _form(
     request: HttpRequest,
     viewer: Viewer,
-    horse: horses.HorseCard,
-    yard: yards.YardCard,
+    stall: _Stall,
     form: sheets.Sheet,
     *,
     now: datetime,
     status: int = 200,
 ) -> HttpResponse:
-    key = _scale(horse.species, str(form.values.get("scale", "")))
-    lists = choices.all_choices(viewer, key)
+    form.labels = score_labels.labels()
+    key = _scale(stall.horse.species, str(form.values.get("scale", "")))
     context: dict[str, Any] = {
-        "horse": answers.horse_named(horse),
-        "vet": yard.vet,
+        "horse": answers.horse_named(stall.horse),
+        "vet": stall.yard.vet,
         "scale": key,
         "scale_label": choices.scale_label(key),
-        "scales": choices.scales(horse.species, key),
-        "zone": yard.time_zone,
+        "scales": choices.scales(stall.horse.species, key),
+        "zone": stall.yard.time_zone,
         "form": form,
-        "choices": lists,
+        "choices": choices.all_choices(viewer, key),
+        "weight": choices.weight(),
+        "correcting": stall.correcting,
     }
     return frame.page(
         request,
@@ -95,7 +142,7 @@ def _form(
         "scoring/score.html",
         context,
         now=now,
-        zone=yard.time_zone,
+        zone=stall.yard.time_zone,
         status=status,
     )
 
@@ -109,6 +156,7 @@ def scored(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
     context = {
         "scored": answers.scored(viewer, found, horse, now),
         "vet": found.alerts[0].vet if found.alerts else None,
+        "may_correct": may(viewer, Verb.CORRECT_READINGS) and found.superseded_by is None,
     }
     return frame.page(
         request, viewer, "scoring/scored.html", context, now=now, zone=found.time_zone

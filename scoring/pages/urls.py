@@ -2,13 +2,22 @@
 
 from django.urls import path
 
-from scoring.pages import alerts, board, score
+from scoring.pages import alerts, board, concerns, due, horse, score, vet_orders, weighings
 
 app_name = "scoring"
 urlpatterns = [
     path("", board.board, name="board"),
+    path("due/", due.due, name="due"),
+    path("horses/<uuid:id>/", horse.horse, name="horse"),
+    path("horses/<uuid:id>/readings/", horse.readings, name="readings"),
+    path("horses/<uuid:id>/weights/", horse.weights, name="weights"),
     path("horses/<uuid:id>/score/", score.score, name="score"),
+    path("horses/<uuid:id>/weigh/", weighings.weigh, name="weigh"),
+    path("horses/<uuid:id>/concern/", concerns.concern, name="concern"),
+    path("horses/<uuid:id>/order/", vet_orders.vet_order, name="vet_order"),
     path("assessments/<uuid:id>/", score.scored, name="scored"),
+    path("assessments/<uuid:id>/correct/", score.correct, name="correct"),
+    path("weighings/<uuid:id>/correct/", weighings.correct_weighing, name="correct_weighing"),
     path("alerts/", alerts.alerts, name="alerts"),
     path("alerts/<uuid:id>/", alerts.alert, name="alert"),
     path("alerts/<uuid:id>/acknowledge/", alerts.acknowledge, name="acknowledge"),

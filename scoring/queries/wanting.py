@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,9 +20,13 @@ class Wanted:
 
 
 def narrowed(found: QuerySet[Any], wanted: Wanted) -> QuerySet[Any]:
-    """Return readings narrowed to what is wanted."""
+    """Return readings narrowed to what is wanted.
+
+    A horse's readings are also those of the unknown animals that turned out to be it.
+    """
+    if wanted.horse is not None:
+        found = found.filter(Q(horse__ref=wanted.horse) | Q(horse__merged_into__ref=wanted.horse))
     bounds = {
-        "horse__ref": wanted.horse,
         "yard__ref": wanted.yard,
         "corrected_at__gte": wanted.from_at,
         "corrected_at__lt": wanted.to_at,

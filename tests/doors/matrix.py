@@ -1,44 +1,10 @@
-"""Who may do what, written out: one row a call, one column a caller.
+"""Who may do what on the REST surface, written out; the pages' rows are joined to it."""
 
-The statuses are the contract's (api.md's roles and order of refusal), not computed from the table
-in ``yards.rules.roles`` that they hold to account.
-"""
+from tests.doors.pages import PAGES
+from tests.doors.row import OF_TEASEL, Row
+from tests.doors.scene import ago, ahead, assessment, fresh, weighing
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from typing import Any
-
-from tests.doors.scene import Scene, ago, ahead, assessment, fresh, sheet, weighing
-
-# Coordinator; assessor of two yards; assessor of all; vet; auditor; phone of the first assessor;
-# the other organisation's coordinator; nobody.
-CALLERS = ("isolde", "maud", "tobias", "keziah", "hollis", "device", "perran", None)
-Body = Callable[[Scene], Any]
-
-
-@dataclass(frozen=True)
-class Row:
-    """One call: its statuses in the order of ``CALLERS``; ``ids`` names things of the scene."""
-
-    method: str
-    name: str
-    statuses: str
-    ids: Mapping[str, str] = field(default_factory=dict)
-    body: Body | None = None
-
-    @property
-    def expected(self) -> dict[str | None, int]:
-        """The status for each caller; a phone has no session and knocks on no page (``-``)."""
-        found = self.statuses.split()
-        assert len(found) == len(CALLERS), f"{self} has not one status a caller"
-        each = zip(CALLERS, found, strict=True)
-        return {caller: int(status) for caller, status in each if status != "-"}
-
-    def __str__(self) -> str:
-        return f"{self.method} {self.name}"
-
-
-OF_TEASEL = {"id": "Teasel"}
+__all__ = ["API", "PAGES", "Row"]
 
 API = (
     Row("GET", "api_me", "200 200 200 200 200 200 200 401"),
@@ -208,36 +174,3 @@ API = (
 )
 
 # Pages, by session.
-PAGES = (
-    Row("GET", "account_login", "302 302 302 302 302 - 302 200"),
-    Row("POST", "account_login", "302 302 302 302 302 - 302 200"),
-    Row("GET", "account_logout", "200 200 200 200 200 - 200 302"),
-    Row("POST", "account_logout", "302 302 302 302 302 - 302 302"),
-    # The second step of a sign-in that nobody has begun.
-    Row("GET", "mfa_authenticate", "302 302 302 302 302 - 302 302"),
-    # The yard's own pages.
-    Row("GET", "scoring:board", "200 200 200 200 200 - 200 302"),
-    Row("GET", "scoring:score", "200 200 200 200 403 - 404 302", OF_TEASEL),
-    Row("POST", "scoring:score", "303 303 303 303 403 - 404 302", OF_TEASEL, lambda _: sheet()),
-    Row("GET", "scoring:scored", "200 200 200 200 200 - 404 302", {"id": "assessment"}),
-    Row("GET", "scoring:alerts", "200 200 200 200 200 - 200 302"),
-    Row("GET", "scoring:alert", "200 200 200 200 200 - 404 302", {"id": "danger_signs"}),
-    Row("GET", "scoring:acknowledge", "200 200 200 200 200 - 404 302", {"id": "danger_signs"}),
-    Row(
-        "POST",
-        "scoring:acknowledge",
-        "303 303 303 303 403 - 404 302",
-        {"id": "danger_signs"},
-        lambda _: {"next_step": "Vet called, on her way"},
-    ),
-    Row("GET", "scoring:resolve", "200 200 200 200 200 - 404 302", {"id": "danger_signs"}),
-    Row(
-        "POST",
-        "scoring:resolve",
-        "303 403 403 303 403 - 404 302",
-        {"id": "danger_signs"},
-        lambda _: {"reason": "Seen by the vet", "vet_said": "Sound, eating again"},
-    ),
-    Row("GET", "health_live", "200 200 200 200 200 - 200 200"),
-    Row("GET", "health_ready", "200 200 200 200 200 - 200 200"),
-)

@@ -41,13 +41,22 @@ def assessment(horse: str, **changes: Any) -> dict[str, Any]:
     return {**plain, "regions": regions, **changes}
 
 
+def local(**span: float) -> str:
+    """A time before now by the yard's clock, as a page's field has it."""
+    return f"{datetime.now(ZoneInfo('Europe/London')) - timedelta(**span):%Y-%m-%dT%H:%M}"
+
+
+def weight() -> dict[str, str]:
+    """The weighing page's form as filled in: by eye, an hour ago."""
+    return {"method": "estimate", "weight_kg": "452", "taken_at": local(hours=1)}
+
+
 def sheet() -> dict[str, str]:
     """The scoring page's form as filled in: 3, 3.5, 3, an hour ago by the yard's clock."""
-    at = datetime.now(ZoneInfo("Europe/London")) - timedelta(hours=1)
     return {
         "scale": "five",
         "manner": "palpated",
-        "taken_at": f"{at:%Y-%m-%dT%H:%M}",
+        "taken_at": local(hours=1),
         "regions.neck_and_shoulder": "3.0",
         "regions.back_and_ribs": "3.5",
         "regions.hindquarters": "3.0",
@@ -72,6 +81,7 @@ def build() -> Scene:
     for key in ("isolde", "maud", "keziah", "perran"):
         scene.ids[key] = str(cast.ref(key))
     scene.ids["grant"] = str(cast.ref("grant of tobias"))
+    scene.ids["token"] = str(cast.ref("token of device"))
     _spring_today(isolde, scene)
     scene.ids["tape"] = _made(isolde, "instruments/", {"kind": "weigh_tape", "label": "Blue tape"})
     stray = {"name": "Stray", "yard": scene["Top Barn"], "species": "horse", "is_unknown": True}
@@ -79,6 +89,8 @@ def build() -> Scene:
     scene.ids["event"] = _made(
         isolde, f"horses/{scene['Tansy']}/events/", {"kind": "clipped", "at": ago(days=2)}
     )
+    about = isolde.get(f"record/entries/?target={scene['event']}").json()["results"]
+    scene.ids["entry"] = about[0]["entry"]
     scene.ids["assessment"] = _made(
         tobias,
         "assessments/",

@@ -30,11 +30,16 @@ def test_each_caller_is_answered_as_the_matrix_says(stage: Stage, row: Row) -> N
 
 @pytest.mark.parametrize("row", matrix.PAGES, ids=str)
 def test_each_caller_sees_the_page_as_the_matrix_says(stage: Stage, row: Row) -> None:
+    with stage() as scene:
+        for caller, status in row.expected.items():
+            if not _writes(row, status):
+                before = counting.rows()
+                response = knocking.knock_on_page(row, scene, caller)
+                assert response.status_code == status, (caller, knocking.told(response))
+                # An auditor's look is entered before it is refused, so a look may add an entry.
+                assert row.method == "GET" or counting.rows() == before
     for caller, status in row.expected.items():
-        with stage() as scene:
-            before = counting.rows()
-            response = knocking.knock_on_page(row, scene, caller)
-            assert response.status_code == status, (caller, knocking.told(response))
-            # An auditor's look is entered before it is refused, so a look may add an entry.
-            if status >= 400 and row.method != "GET":
-                assert counting.rows() == before
+        if _writes(row, status):
+            with stage() as scene:
+                response = knocking.knock_on_page(row, scene, caller)
+                assert response.status_code == status, (caller, knocking.told(response))

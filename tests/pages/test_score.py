@@ -128,3 +128,14 @@ def test_a_donkey_has_one_ruler_of_its_own(signed_in: SignIn) -> None:
     page = signed_in("maud").get(f"/horses/{cast.ref('Wagtail')}/score/").content.decode()
     assert 'name="overall"' in page
     assert 'name="regions.back_and_ribs"' not in page
+
+
+def test_the_form_says_where_a_weigh_tape_lies(signed_in: SignIn) -> None:
+    """Common practice, no published source: withers, behind the elbow, forward of the girth."""
+    said = " ".join(signed_in("maud").get(TEASEL).content.decode().split())
+    for place in (
+        "lowest point of the withers",
+        "close behind the elbow and a little forward of the girth",
+        "same hour each time",
+    ):
+        assert place in said

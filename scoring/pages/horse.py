@@ -1,0 +1,215 @@
+"""One horse: where it stands, what is open, and everything that was read of it."""
+
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.formats import date_format
+from django.utils.translation import gettext
+from django.views.decorators.http import require_safe
+
+from scoring.pages import answers, horse_tables, labels
+from scoring.queries import alerts as alert_queries
+from scoring.queries import assessments, concerns, standing, vet_orders, wanting, weighings, wording
+from scoring.queries.assessments import AssessmentAnswer
+from scoring.rules import due
+from yards.pages import frame, tables, words
+from yards.pages.screen import screen
+from yards.queries import events, horses, tastes, yards
+from yards.rules import horse as rule
+from yards.rules.roles import Verb, Viewer, may
+
+SHOWN = 12
+
+
+@require_safe
+@screen("horse", "horse")
+def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Show one horse: what is open first, then where it stands, then its readings."""
+    card = horses.get_horse(viewer, id)
+    yard = yards.get_yard(viewer, card.yard.ref)
+    zone = yard.time_zone
+    found = alert_queries.list_alerts(
+        viewer, alert_queries.Wanted(horse=id, state=alert_queries.UNRESOLVED)
+    )
+    context: dict[str, Any] = {
+        "horse": {**answers.horse_named(card), "about": _about(card), "is_here": _is_here(card)},
+        "facts": _facts(card),
+        "links": _links(viewer, card),
+        "alerts": [answers.alert(each) for each in found.items],
+        "stands": _stands(standing.get_standing(viewer, id, now=now), zone, now),
+        "merged_into": card.merged_into,
+        "vet": yard.vet,
+        "caution_weight": gettext("Estimate: not for drug doses without the vet."),
+        "parts": _parts(viewer, card, zone),
+    }
+    return frame.page(request, viewer, "scoring/horse.html", context, now=now, zone=zone)
+
+
+def _is_here(card: horses.HorseCard) -> bool:
+    return card.status in rule.HERE
+
+
+def _about(card: horses.HorseCard) -> str:
+    said = [words.kind(card.kind) or words.species(card.species), words.sex(card.sex)]
+    if card.height_cm is not None:
+        said.append(tastes.height(card.height_cm))
+    if card.status != "present":
+        said.append(words.status(card.status))
+    return ", ".join(each for each in said if each)
+
+
+def _facts(card: horses.HorseCard) -> list[tuple[str, str]]:
+    born = card.born or ""
+    if born and card.born_basis != "unknown":
+        born = gettext("{born}, by {basis}").format(
+            born=born, basis=words.born_basis(card.born_basis)
+        )
+    told = [
+        (gettext("Born"), born),
+        (gettext("Transponder"), card.transponder),
+        (gettext("UELN"), card.ueln),
+        (gettext("Breeding"), "" if card.breeding == "not_bred" else words.breeding(card.breeding)),
+        (gettext("Laminitis"), words.laminitis(card.laminitis)),
+        (gettext("Endocrine disease"), words.endocrine(card.endocrine)),
+    ]
+    return [each for each in told if each[1]]
+
+
+def _links(viewer: Viewer, card: horses.HorseCard) -> list[tables.Link]:
+    """Return what this viewer may do with this horse now, the daily work first."""
+    offered = [
+        ("scoring:score", gettext("Assess"), Verb.RECORD_READINGS, _is_here(card)),
+        ("scoring:weigh", gettext("Weigh"), Verb.RECORD_READINGS, _is_here(card)),
+        ("scoring:concern", gettext("Concern"), Verb.RECORD_READINGS, _is_here(card)),
+        ("yards:add_event", gettext("Event"), Verb.RECORD_EVENTS, card.status != "merged"),
+        ("scoring:vet_order", gettext("Vet's order"), Verb.OVERRIDE_BANDS, _is_here(card)),
+        ("yards:move_horse", gettext("Move"), Verb.MOVE_HORSES, _is_here(card)),
+        ("yards:merge_horse", gettext("Identify"), Verb.CHANGE_HORSES, _is_unknown(card)),
+        ("yards:change_horse", gettext("Facts"), Verb.CHANGE_HORSES, card.status != "merged"),
+    ]
+    return [
+        tables.Link(reverse(page, args=[card.ref]), told, go=page == "scoring:score")
+        for page, told, verb, fits in offered
+        if fits and may(viewer, verb)
+    ]
+
+
+def _is_unknown(card: horses.HorseCard) -> bool:
+    return card.is_unknown and _is_here(card)
+
+
+def _stands(card: standing.StandingCard, zone: str, now: datetime) -> dict[str, Any]:
+    rate = card.rate_per_month
+    level = rate is not None and rate.low <= 0 <= rate.high
+    return {
+        "overall": card.overall,
+        "place_label": labels.place(card.place),
+        "band": card.band,
+        "rate": labels.decimal(rate.value) if rate else None,
+        "rate_low": labels.decimal(rate.low) if rate else None,
+        "rate_high": labels.decimal(rate.high) if rate else None,
+        "rate_label": labels.rate(rate.value if rate else None, level),
+        "is_level": level,
+        "weight": tastes.weight(card.weight_kg),
+        "due": [
+            _due(gettext("Score"), card.due.score_at, zone, now),
+            _due(gettext("Weight"), card.due.weight_at, zone, now),
+            *(
+                [_due(gettext("Daily look"), card.due.check_at, zone, now)]
+                if card.due.check_at
+                else []
+            ),
+        ],
+        "why": wording.say(card.due.why),
+    }
+
+
+def _due(what: str, at: datetime, zone: str, now: datetime) -> dict[str, Any]:
+    day = at.astimezone(ZoneInfo(zone)).date()
+    state = due.state(at, now, zone)
+    late = (now.astimezone(ZoneInfo(zone)).date() - day).days
+    return {
+        "what": what,
+        "label": labels.due(state, day, late, "score"),
+        "on": date_format(day, "j M Y"),
+        "state": state,
+    }
+
+
+def _parts(viewer: Viewer, card: horses.HorseCard, zone: str) -> list[dict[str, Any]]:
+    """Return the lists below, each with its heading, most read first."""
+    wanted = wanting.Wanted(horse=card.ref)
+    correct = may(viewer, Verb.CORRECT_READINGS)
+    scored = assessments.list_assessments(viewer, wanted, size=SHOWN)
+    weighed = weighings.list_weighings(viewer, wanted, size=SHOWN)
+    happened = events.list_events(viewer, card.ref, size=SHOWN)
+    ordered = vet_orders.list_vet_orders(viewer, card.ref, size=SHOWN)
+    seen = concerns.list_concerns(viewer, card.ref)
+    stood = horses.list_stays(viewer, card.ref)
+    parts = [
+        (
+            gettext("Condition scores"),
+            horse_tables.readings(_by_time(scored.items), may_correct=correct),
+            reverse("scoring:readings", args=[card.ref]) if scored.next else "",
+        ),
+        (
+            gettext("Weights"),
+            horse_tables.weights(weighed.items, may_correct=correct),
+            reverse("scoring:weights", args=[card.ref]) if weighed.next else "",
+        ),
+        (gettext("Concerns"), horse_tables.concerns(seen), ""),
+        (gettext("Events"), horse_tables.events(happened.items, zone), ""),
+        (gettext("Vet's orders"), horse_tables.orders(ordered.items, zone), ""),
+        (gettext("Where it has stood"), horse_tables.stays(stood, zone), ""),
+    ]
+    return [{"title": title, "table": table, "all": more} for title, table, more in parts]
+
+
+def _by_time(found: tuple[AssessmentAnswer, ...]) -> list[AssessmentAnswer]:
+    return sorted(found, key=lambda each: each.corrected_taken_at, reverse=True)
+
+
+@require_safe
+@screen("readings", "horse")
+def readings(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """List every score of a horse, last received first."""
+    page = assessments.list_assessments(
+        viewer, wanting.Wanted(horse=id), cursor=request.GET.get("cursor") or None
+    )
+    older = tables.query(cursor=page.next) if page.next else ""
+    table = horse_tables.readings(
+        page.items, may_correct=may(viewer, Verb.CORRECT_READINGS), older=older
+    )
+    return _listed(request, viewer, id, table, now=now)
+
+
+@require_safe
+@screen("weights", "horse")
+def weights(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """List every weight of a horse, last received first."""
+    page = weighings.list_weighings(
+        viewer, wanting.Wanted(horse=id), cursor=request.GET.get("cursor") or None
+    )
+    older = tables.query(cursor=page.next) if page.next else ""
+    table = horse_tables.weights(
+        page.items, may_correct=may(viewer, Verb.CORRECT_READINGS), older=older
+    )
+    return _listed(request, viewer, id, table, now=now)
+
+
+def _listed(
+    request: HttpRequest, viewer: Viewer, ref: UUID, table: tables.Table, *, now: datetime
+) -> HttpResponse:
+    card = horses.get_horse(viewer, ref)
+    zone = yards.get_yard(viewer, card.yard.ref).time_zone
+    context = {
+        "title": gettext("{what}: {name}").format(what=table.caption, name=card.name),
+        "lead": gettext("Last received first. Times in {zone}.").format(zone=zone),
+        "back": (reverse("scoring:horse", args=[ref]), card.name),
+        "table": table,
+    }
+    return frame.page(request, viewer, "yards/list.html", context, now=now, zone=zone)

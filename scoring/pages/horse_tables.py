@@ -1,0 +1,228 @@
+"""A horse's readings, weights, concerns, events and orders as tables."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from django.urls import reverse
+from django.utils.translation import gettext
+
+from scoring.pages import choices, labels
+from scoring.queries import wording
+from scoring.queries.assessments import AssessmentAnswer
+from scoring.queries.concerns import ConcernAnswer
+from scoring.queries.vet_orders import VetOrderCard
+from scoring.queries.weighings import WeighingAnswer
+from scoring.rules import scale
+from yards.pages import words
+from yards.pages.tables import Cell, Link, Row, Table
+from yards.queries import tastes
+from yards.queries.events import EventRow
+from yards.queries.horses import StayRow
+
+_NONE = "–"
+
+
+def readings(found: Sequence[AssessmentAnswer], *, may_correct: bool, older: str = "") -> Table:
+    """Return scores, each with its regions, who felt, and the place it had on its day."""
+    return Table(
+        caption=gettext("Condition scores"),
+        columns=(
+            gettext("When"),
+            gettext("Overall"),
+            gettext("Neck, back, hindquarters"),
+            gettext("Place on that day"),
+            gettext("Assessor"),
+        ),
+        rows=[_reading(each, may_correct) for each in found],
+        empty=gettext("No scores yet"),
+        empty_hint=gettext("The first score starts the trend; three over two weeks make one."),
+        older=older,
+    )
+
+
+def _reading(found: AssessmentAnswer, may_correct: bool) -> Row:
+    over = found.superseded_by is not None
+    links = []
+    if may_correct and not over:
+        page = reverse("scoring:correct", args=[found.id])
+        links.append(Link(page, gettext("Correct"), _when(found)))
+    return Row(
+        (
+            Cell(_when(found), _beside(found), reverse("scoring:scored", args=[found.id])),
+            Cell(_overall(found), choices.short_scale(found.scale)),
+            Cell(_regions(found), _fattest(found)),
+            Cell(labels.place(found.place) if found.place else _NONE),
+            Cell(found.assessor.name, found.held_by and _held(found.held_by)),
+        ),
+        links,
+        struck=over,
+    )
+
+
+def _held(name: str) -> str:
+    return gettext("held by {name}").format(name=name)
+
+
+def _when(found: AssessmentAnswer) -> str:
+    return words.at(found.corrected_taken_at, found.time_zone)
+
+
+def _beside(found: AssessmentAnswer) -> str:
+    if found.superseded_by is not None:
+        return gettext("Corrected: no longer counts")
+    if found.supersedes is not None:
+        return gettext("Correction: {reason}").format(reason=found.reason)
+    return gettext("Seen only, not in the trend") if found.manner == "visual" else ""
+
+
+def _overall(found: AssessmentAnswer) -> str:
+    return gettext("No overall") if found.overall is None else f"{found.overall:.2f}"
+
+
+def _half(value: Decimal | None) -> str:
+    return gettext("not safe") if value is None else labels.written(int(value * 2))
+
+
+def _regions(found: AssessmentAnswer) -> str:
+    if found.regions is None:
+        return _NONE
+    return ", ".join(_half(found.regions.get(name)) for name in scale.REGIONS)
+
+
+def _fattest(found: AssessmentAnswer) -> str:
+    said = []
+    if found.fat_pocket in ("slight", "marked"):
+        said.append(gettext("fat pocket"))
+    if len(found.fattest_regions) == 1:
+        region = wording.region(found.fattest_regions[0])
+        said.append(gettext("fattest: {region}").format(region=region))
+    if found.crest is not None:
+        said.append(gettext("crest {half}").format(half=_half(found.crest)))
+    return "; ".join(said)
+
+
+def weights(found: Sequence[WeighingAnswer], *, may_correct: bool, older: str = "") -> Table:
+    """Return weights in the reader's unit, each with how it was come by."""
+    return Table(
+        caption=gettext("Weights"),
+        columns=(gettext("When"), gettext("Weight"), gettext("How"), gettext("Assessor")),
+        rows=[_weight(each, may_correct) for each in found],
+        empty=gettext("No weights yet"),
+        empty_hint=gettext("Weight moves before the score does. Use the same tape and hour."),
+        older=older,
+    )
+
+
+def _weight(found: WeighingAnswer, may_correct: bool) -> Row:
+    over = found.superseded_by is not None
+    when = words.at(found.corrected_taken_at, found.time_zone)
+    beside = gettext("Corrected: no longer counts") if over else found.reason
+    links = []
+    # A weight taken with a score is put right there, with what it stands beside.
+    if may_correct and not over:
+        page = reverse("scoring:correct_weighing", args=[found.id])
+        links.append(Link(page, gettext("Correct"), when))
+    return Row(
+        (
+            Cell(when, beside),
+            Cell(tastes.weight(found.weight_kg)),
+            Cell(choices.method(found.method), found.instrument_label),
+            Cell(found.assessor.name),
+        ),
+        links,
+        struck=over,
+    )
+
+
+def concerns(found: Sequence[ConcernAnswer]) -> Table:
+    """Return what was seen without a score."""
+    return Table(
+        caption=gettext("Concerns"),
+        columns=(gettext("When"), gettext("What was seen"), gettext("By")),
+        rows=[
+            Row(
+                (
+                    Cell(words.at(each.corrected_seen_at, each.time_zone)),
+                    Cell(
+                        "; ".join(wording.sign(name) for name in each.danger_signs) or each.note,
+                        each.note if each.danger_signs else "",
+                    ),
+                    Cell(each.assessor.name),
+                )
+            )
+            for each in found
+        ],
+        empty=gettext("No concerns"),
+        empty_hint=gettext("A danger sign can be sent with no score at all."),
+    )
+
+
+def events(found: Sequence[EventRow], zone: str) -> Table:
+    """Return what else happened, latest first."""
+    return Table(
+        caption=gettext("Events"),
+        columns=(gettext("When"), gettext("What happened"), gettext("Entered by")),
+        rows=[
+            Row(
+                (
+                    Cell(words.at(each.at, zone)),
+                    Cell(words.event_kind(each.kind), each.note),
+                    Cell(each.recorded_by.name if each.recorded_by else ""),
+                )
+            )
+            for each in found
+        ],
+        empty=gettext("No events yet"),
+        empty_hint=gettext("Clipping, foaling, a vet's visit: what may move a score."),
+    )
+
+
+def stays(found: Sequence[StayRow], zone: str) -> Table:
+    """Return where the horse has stood, latest first."""
+    return Table(
+        caption=gettext("Where it has stood"),
+        columns=(gettext("Yard"), gettext("From"), gettext("Until")),
+        rows=[
+            Row(
+                (
+                    Cell(each.yard.name),
+                    Cell(words.day(each.from_at, zone)),
+                    Cell(words.day(each.until_at, zone) if each.until_at else gettext("now")),
+                )
+            )
+            for each in found
+        ],
+        empty=gettext("No stays"),
+    )
+
+
+def orders(found: Sequence[VetOrderCard], zone: str) -> Table:
+    """Return what vets have set, ended orders struck by their day."""
+    return Table(
+        caption=gettext("Vet's orders"),
+        columns=(gettext("Given"), gettext("What"), gettext("Why"), gettext("Until")),
+        rows=[
+            Row(
+                (
+                    Cell(words.day(each.given_at, zone)),
+                    Cell(_order(each)),
+                    Cell(each.reason),
+                    Cell(words.day(each.until, zone)),
+                )
+            )
+            for each in found
+        ],
+        empty=gettext("No orders by a vet"),
+    )
+
+
+def _order(card: VetOrderCard) -> str:
+    said = []
+    if card.low is not None and card.high is not None:
+        band = gettext("target band {low} to {high}")
+        said.append(band.format(low=_half(card.low), high=_half(card.high)))
+    if card.score_days is not None:
+        said.append(gettext("score every {days} days").format(days=card.score_days))
+    if card.weight_days is not None:
+        said.append(gettext("weigh every {days} days").format(days=card.weight_days))
+    return ", ".join(said)

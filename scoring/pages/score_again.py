@@ -1,0 +1,45 @@
+"""A recorded score as the form that entered it, for its correction."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import uuid_utils.compat as uuid_utils
+
+from scoring.queries.assessments import AssessmentAnswer
+from scoring.rules import scale, score_sheet
+from yards.pages import forms
+
+_SAME = ("scale", "manner", "fat_pocket", "appetite", "muscle", "coat", "held_by", "limits", "note")
+_FLAGS = {True: "true", False: "false", None: ""}
+
+
+def values(found: AssessmentAnswer, zone: str) -> dict[str, Any]:
+    """Return what was entered, under a new id; its weight stands unless another is given."""
+    local = found.taken_at.astimezone(ZoneInfo(zone))
+    return {
+        **{name: getattr(found, name) for name in _SAME},
+        **_regions(found),
+        **{f"findings.{name}": value for name, value in found.findings.items()},
+        "id": str(uuid_utils.uuid7()),
+        "taken_at": forms.local(local),
+        "by_eye": _points(found.by_eye),
+        "crest": _points(found.crest),
+        "danger_signs": list(found.danger_signs),
+        "looked_for_danger": "true" if found.looked_for_danger else "",
+        "rug_off": _FLAGS[found.rug_off],
+    }
+
+
+def _points(value: Decimal | None) -> str:
+    return "" if value is None else f"{value:.1f}"
+
+
+def _regions(found: AssessmentAnswer) -> Mapping[str, str]:
+    felt = found.regions
+    if felt is None:
+        return {scale.WHOLE: _points(found.whole) or score_sheet.NOT_SAFE}
+    return {
+        f"regions.{name}": _points(felt.get(name)) or score_sheet.NOT_SAFE for name in scale.REGIONS
+    }

@@ -1,0 +1,67 @@
+"""A vet's own band or rhythm for one horse."""
+
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.translation import gettext
+from django.views.decorators.http import require_http_methods
+
+from scoring.actions import vet_orders as actions
+from scoring.pages import choices
+from scoring.rules import scale
+from yards.access import doors
+from yards.pages import forms
+from yards.pages.controls import Control
+from yards.pages.screen import screen
+from yards.queries import horses, yards
+from yards.rules.roles import Verb, Viewer
+
+_NUMBERS = ("score_days", "weight_days")
+
+
+@require_http_methods(forms.METHODS)
+@screen("vet order", "horse")
+def vet_order(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Set a band, an interval, or both, until a day."""
+    horse = horses.get_horse(viewer, id)
+    doors.require(viewer, Verb.OVERRIDE_BANDS)
+    zone = yards.get_yard(viewer, horse.yard.ref).time_zone
+    form = forms.Form(
+        title=gettext("Vet's order for {name}").format(name=horse.name),
+        lead=gettext("Yours stands before the house's own until the day you name."),
+        controls=_controls(scale.usual_for(horse.species), zone),
+        submit=gettext("Give this order"),
+        back=(reverse("scoring:horse", args=[id]), horse.name),
+        zone=zone,
+    )
+
+    def act(raw: dict[str, Any]) -> str:
+        actions.give_vet_order(viewer, id, _counted(raw), now=now)
+        return reverse("scoring:horse", args=[id])
+
+    return forms.answered(request, viewer, form, act, now=now)
+
+
+def _counted(raw: dict[str, Any]) -> dict[str, Any]:
+    counted = {
+        name: int(raw[name])
+        for name in _NUMBERS
+        if str(raw.get(name, "")).isdecimal() and str(raw[name]).isascii() and len(raw[name]) < 7
+    }
+    return {**raw, **counted}
+
+
+def _controls(key: str, zone: str) -> tuple[Control, ...]:
+    days = gettext("Empty: by the house's own rules")
+    none = gettext("As the house's own")
+    return (
+        Control("band.low", gettext("Band from"), "pick", choices=choices.ruler(key), empty=none),
+        Control("band.high", gettext("Band to"), "pick", choices=choices.ruler(key), empty=none),
+        Control("score_days", gettext("Score every so many days"), hint=days, mode="numeric"),
+        Control("weight_days", gettext("Weigh every so many days"), hint=days, mode="numeric"),
+        Control("until", gettext("Until"), "moment", choices.yard_time(zone)),
+        Control("reason", gettext("Reason")),
+    )

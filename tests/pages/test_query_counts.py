@@ -1,0 +1,124 @@
+"""Every page that lists costs as many queries for twenty rows as for ten.
+
+A page that lists gets a row in ``PAGES``: its path, who looks, and what makes one more row of it.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+
+from tests import cast
+from tests.api.asking import Asker
+from tests.conftest import viewer_of
+from tests.doors.scene import assessment
+from yards import isolation
+from yards.actions import tokens
+
+TOP_BARN = str(cast.ref("Top Barn"))
+
+
+def scored_horse(n: int) -> str:
+    """A horse at Top Barn that somebody scored and weighed; return its name."""
+    return _scored(f"Listed {n}")
+
+
+def alarming_horse(n: int) -> str:
+    """A horse with an open alert; return its name."""
+    return _scored(f"Listed {n}", danger_signs=["not_eating"])
+
+
+def _scored(name: str, **facts: Any) -> str:
+    isolde = Asker("isolde")
+    horse = isolde.post("horses/", {"name": name, "yard": TOP_BARN, "species": "horse"})
+    weighed = {"method": "estimate", "weight_kg": "440"}
+    made = isolde.post("assessments/", assessment(horse.json()["id"], weighing=weighed, **facts))
+    assert made.status_code == 201, made.content
+    return name
+
+
+def grant(n: int) -> str:
+    """Somebody let in to a yard and for a horse; return their name."""
+    sent = {"person": f"listed{n}@example.org", "name": f"Listed {n}", "role": "assessor"}
+    scope = {"yards": [TOP_BARN], "horses": [str(cast.ref("Marram"))]}
+    made = Asker("isolde").post("grants/", {**sent, **scope})
+    assert made.status_code == 201, made.content
+    return f"Listed {n}"
+
+
+def ended_grant(n: int) -> str:
+    """Somebody let in and out again; return the reason."""
+    sent = {"person": f"listed{n}@example.org", "name": f"Listed {n}", "role": "assessor"}
+    isolde = Asker("isolde")
+    made = isolde.post("grants/", {**sent, "yards": [TOP_BARN]})
+    reason = f"Left in week {n}"
+    ended = isolde.post(f"grants/{made.json()['id']}/revoke/", {"reason": reason})
+    assert ended.status_code == 200, ended.content
+    return reason
+
+
+def token(n: int) -> str:
+    """A phone's token of Maud's; return its label."""
+    raw = {"label": f"Phone {n}", "device": True, "person": str(cast.ref("maud"))}
+    viewer = viewer_of("isolde")
+    with isolation.of(viewer):
+        tokens.issue_token(viewer, raw, now=datetime.now(UTC))
+    return f"Phone {n}"
+
+
+def yard(n: int) -> str:
+    """A yard; return its name."""
+    sent = {"name": f"Listed {n}", "time_zone": "Europe/London", "hemisphere": "north"}
+    made = Asker("isolde").post("yards/", sent)
+    assert made.status_code == 201, made.content
+    return f"Listed {n}"
+
+
+@dataclass(frozen=True)
+class Page:
+    """A page that lists. ``one_more`` makes its n-th row and returns a text that shows there."""
+
+    path: str
+    one_more: Callable[[int], str]
+    looked_at_by: str = "isolde"
+
+
+PAGES = (
+    Page("/", scored_horse),
+    Page("/", alarming_horse),
+    Page("/", scored_horse, "maud"),
+    Page("/", scored_horse, "hollis"),
+    Page(f"/?yard={TOP_BARN}", alarming_horse, "tobias"),
+    Page("/alerts/", alarming_horse),
+    Page("/alerts/", alarming_horse, "keziah"),
+    Page("/people/", grant),
+    Page("/people/?state=over", ended_grant),
+    Page("/tokens/", token),
+    Page("/tokens/", token, "maud"),
+    Page("/yards/", yard),
+    Page("/record/?group=scores", scored_horse),
+    Page("/record/?group=people", grant, "keziah"),
+)
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: f"{page.path} {page.looked_at_by}")
+def test_twenty_rows_cost_as_many_queries_as_ten(
+    signed_in: Callable[[str], Client], page: Page
+) -> None:
+    client = signed_in(page.looked_at_by)
+    client.get(page.path)  # the session takes note of its organisation once
+    counted = []
+    for upto in (10, 20):
+        names = [page.one_more(n) for n in range(upto - 10, upto)]
+        with CaptureQueriesContext(connection) as seen:
+            answer = client.get(page.path)
+        assert answer.status_code == 200
+        shown = answer.content.decode()
+        assert [name for name in names if name not in shown] == []
+        counted.append(len(seen))
+    assert counted[0] == counted[1]
