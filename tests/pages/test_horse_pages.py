@@ -121,6 +121,12 @@ def test_facts_that_somebody_changed_meanwhile_are_told(signed_in: SignIn) -> No
     assert client.post(f"{TEASEL}facts/", {**facts, "laminitis": "never"}).status_code == 409
 
 
+def test_a_horse_cannot_lose_its_name(signed_in: SignIn) -> None:
+    answer = signed_in("isolde").post(f"{TEASEL}facts/", {"name": " ", "version": "1"})
+    assert answer.status_code == 422
+    assert 'href="#name"' in answer.content.decode()
+
+
 def test_a_field_left_empty_goes_back_to_its_default(signed_in: SignIn, inside: Any) -> None:
     client = signed_in("isolde")
     client.post(f"{TEASEL}facts/", {"name": "Teasel", "version": "1", "height_cm": "132"})

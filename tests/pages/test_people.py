@@ -168,7 +168,7 @@ def test_states_are_told_in_words(signed_in: SignIn, inside: Any) -> None:
 def typed(command: list[str], answers: list[str], environment: dict[str, str]) -> str:
     """Run a command at a terminal of its own, answer each question, and return what it said."""
     ours, theirs = pty.openpty()
-    ends = {"stdin": theirs, "stdout": theirs, "stderr": theirs}
+    ends: Any = {"stdin": theirs, "stdout": theirs, "stderr": theirs}
     with subprocess.Popen(command, cwd=ROOT, env=environment, start_new_session=True, **ends):
         os.close(theirs)
         said = ""

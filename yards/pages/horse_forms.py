@@ -88,7 +88,7 @@ def change_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
 
     def act(raw: dict[str, Any]) -> str:
         # A field left empty is taken back to its default, not left as it was.
-        blank = {each.name: None for each in animal_forms.facts()}
+        blank = {each.name: None for each in form.controls}
         actions.change_horse(viewer, id, {**blank, **_counted(raw)}, now=now)
         return _horse_page(id)
 
