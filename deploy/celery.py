@@ -62,14 +62,21 @@ def beat_seen() -> None:
 
 @signals.worker_init.connect
 def _gate(**_facts: Any) -> None:
-    """Refuse to work unless the database keeps organisations apart."""
+    """Refuse to work unless the database keeps organisations apart.
+
+    A signal's sender swallows every Exception, and the worker would serve on: SystemExit is none.
+    """
     from django.conf import settings
     from django.db import connections
 
     from yards.isolation import catalog
 
     hook()
-    catalog.gate(settings.TABLE_CLASSES)
+    try:
+        catalog.gate(settings.TABLE_CLASSES)
+    except Exception as error:
+        logger.critical("the worker refuses to start: %s", error)
+        raise SystemExit(1) from error
     connections.close_all()  # the pool's processes must not inherit an open connection
 
 
