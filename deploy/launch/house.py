@@ -19,6 +19,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from deploy.launch.child import Child
 from deploy.launch.mode import Mode
@@ -27,6 +28,7 @@ from deploy.launch.trouble import Exit, Trouble
 
 PARTS = ("web", "worker", "beat")
 ANSWER = 180  # seconds until everything must have answered
+ROUNDED = 0.1  # seconds by which a told age may be off
 ASKED = ("/accounts/login/", "/api/schema/")
 
 
@@ -40,12 +42,14 @@ class House:
     mode: Mode
     door: socket.socket
     children: dict[str, Child] = field(default_factory=dict)
+    began: float = 0.0
 
     def start(self, part: str) -> None:
         """Start one part; again, if it ended."""
         # Parts started under the same name share a log; the older one must be gone.
         if part in self.children:
             self.children[part].kill()
+        self.began = time.monotonic()
         made = {"web": self._web, "worker": self._worker, "beat": self._beat}[part]()
         self.children[part] = Child(
             part,
@@ -104,14 +108,17 @@ class House:
             status, body = fetch(self.url + "/healthz/ready")
             if status != 200:
                 return f"/healthz/ready says {status or 'nothing'} {body[:200]}"
-            if {"worker", "beat"} <= self.children.keys() and json.loads(body)[
-                "beat_age_s"
-            ] is None:
+            if {"worker", "beat"} <= self.children.keys() and not self._ticked(json.loads(body)):
                 return "no worker has taken a tick of beat"
             for path in ASKED:
                 if fetch(self.url + path)[0] != 200:
                     return f"{path} says {fetch(self.url + path)[0] or 'nothing'}"
         return ""
+
+    def _ticked(self, facts: dict[str, Any]) -> bool:
+        """Whether a tick was taken since the last start; an older one is of an earlier house."""
+        age: float | None = facts["beat_age_s"]
+        return age is not None and age + ROUNDED < time.monotonic() - self.began
 
     def stop(self, seconds: float = 8) -> None:
         """Stop every part, all at once, within that time."""

@@ -73,7 +73,8 @@ def running(
 
     safe=False   does without fsync, for tests
     createdb     lets the owner role make further databases, for tests
-    own          addresses of servers of your own, by variable: those are not started here
+    own          addresses of servers of your own, by variable: those are not started here; of a
+                 database all three or none
     mode         overrides how they are kept unprivileged
 
     Raises Trouble with the remedy in its text.
@@ -96,8 +97,8 @@ def _start(
     up: Servers, own: dict[str, str], *, safe: bool, createdb: bool, mode: modes.Name | None
 ) -> None:
     given = {name: value for name, value in own.items() if value}
+    databases = _all_or_none(given)
     up.environ.update(given)
-    databases = all(name in given for name in DATABASES)
     if databases and "REDIS_URL" in given:
         up.mode = modes.choose(programs.PYTHON)
     else:
@@ -121,6 +122,18 @@ def _start(
             _valkey(up, found, sockets)
     if "EMAIL_URL" not in given:
         _mailbox(up)
+
+
+def _all_or_none(given: dict[str, str]) -> bool:
+    """Return whether the database is one of your own; some of its addresses are none."""
+    missing = [name for name in DATABASES if name not in given]
+    if missing and len(missing) < len(DATABASES):
+        raise Trouble(
+            Exit.FAILED,
+            f"{' and '.join(missing)} must be set too: a database of your own needs all of"
+            f" {', '.join(DATABASES)}. Set none of them to have one made.",
+        )
+    return not missing
 
 
 def _postgres(

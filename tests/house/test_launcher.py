@@ -142,7 +142,16 @@ def test_one_command_starts_everything_and_term_stops_it(tmp_path: Path) -> None
     environ = {key: value for key, value in os.environ.items() if key not in left_out}
     environ.pop("HALFPOINT_DATA", None)
     environ.pop("DJANGO_SETTINGS_MODULE", None)
-    command = ["deploy/start", "--empty", "--port", "0", "--data", str(tmp_path / "d")]
+    # By the Python that made the environment: another one would make it anew under our feet.
+    command = [
+        getattr(sys, "_base_executable", sys.executable),
+        "deploy/start",
+        "--empty",
+        "--port",
+        "0",
+        "--data",
+        str(tmp_path / "d"),
+    ]
     started = subprocess.Popen(
         command, cwd=BASE, env=environ, stdout=subprocess.PIPE, text=True, start_new_session=True
     )
