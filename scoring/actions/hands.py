@@ -6,8 +6,8 @@ import uuid_utils.compat as uuid_utils
 
 from scoring.models import Assessor
 from yards import isolation
-from yards.access import doors
-from yards.models import Grant, User
+from yards.access import doors, viewers
+from yards.models import User
 from yards.rules.roles import Role, Viewer
 
 KINDS = {Role.COORDINATOR: "staff", Role.VET: "vet"}
@@ -31,7 +31,7 @@ def hand_of(viewer: Viewer, *, now: datetime) -> Assessor:
                 ref=uuid_utils.uuid7(),
                 person_id=viewer.person,
                 name=name,
-                kind=_kind(viewer),
+                kind=_kind(viewer, now),
                 created_at=now,
             )
         ],
@@ -40,9 +40,9 @@ def hand_of(viewer: Viewer, *, now: datetime) -> Assessor:
     return Assessor.objects.get(person_id=viewer.person)
 
 
-def _kind(viewer: Viewer) -> str:
-    if viewer.role is not Role.DEVICE:
-        return KINDS.get(viewer.role, "volunteer")
-    # A phone carries only a device's rights, but the hand that holds it is its person's.
-    roles = set(Grant.objects.filter(person_id=viewer.person).values_list("role", flat=True))
-    return next((kind for role, kind in KINDS.items() if role in roles), "volunteer")
+def _kind(viewer: Viewer, now: datetime) -> str:
+    role: Role | None = viewer.role
+    if role is Role.DEVICE:
+        # A phone carries only a device's rights, but the hand that holds it is its person's.
+        role = viewers.role_of(viewer.organisation, doors.person_of(viewer), now)
+    return KINDS.get(role, "volunteer") if role is not None else "volunteer"

@@ -14,6 +14,7 @@ from yards.access import viewers
 from yards.actions import tokens as actions
 from yards.models import Entry, Token
 from yards.queries import people
+from yards.queries.wording import say
 from yards.rules import errors
 from yards.rules.roles import Role, Viewer
 
@@ -52,6 +53,16 @@ def test_a_device_token_is_for_anybody_here_and_may_only_append(inside: Inside) 
         (card,) = [card for card in people.list_tokens(viewer).items if card.ref == issued.ref]
     assert (card.person.name, card.is_device, card.label) == ("Maud Pell", True, "Barn phone")
     assert viewers.viewer_of_token(issued.raw, NOW).role is Role.DEVICE
+
+
+def test_a_device_is_issued_only_to_who_may_record(inside: Inside) -> None:
+    """Hollis audits: a phone in that name could write what its person may only read."""
+    with inside("isolde") as viewer:
+        raw = {"person": str(cast.ref("hollis")), "device": True, "label": "Phone"}
+        answer = refused(lambda: actions.issue_token(viewer, raw, now=NOW))
+        assert answer == (errors.Invalid, [("person", "device_is_for_who_records")])
+        assert Entry.objects.count() == 0
+    assert "Name one who may" in say("device_is_for_who_records")
 
 
 @pytest.mark.parametrize("person", ["maud", "keziah", "hollis"])

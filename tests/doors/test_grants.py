@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from scoring.actions import hands
 from tests import cast, factories
 from yards.access import viewers
 from yards.models import Grant, Token, User
@@ -129,6 +130,40 @@ def test_a_grant_in_one_organisation_opens_no_other(database: str) -> None:
     with pytest.raises(errors.NotSignedIn):
         viewers.viewer_of_person(MAUD, NOW, organisation=cast.ref(cast.LARCHGILL))
     assert [each.name for each in viewers.memberships(MAUD, NOW)] == [cast.QUILLET]
+
+
+def test_a_barn_phone_writes_only_while_its_person_may(inside: Inside) -> None:
+    """Maud's phone stays behind when she becomes an auditor: reading is all that she may then."""
+    phone = cast.token("device")
+    assert viewers.viewer_of_token(phone, NOW).role is Role.DEVICE
+    change_grant(inside, role="auditor")
+    assert not token_enters(raw=phone)
+    assert viewers.viewer_of_token(cast.token("maud"), NOW).role is Role.AUDITOR
+    change_grant(inside, role="coordinator", all_yards=True)
+    assert viewers.viewer_of_token(phone, NOW).role is Role.DEVICE
+
+
+def test_a_hand_is_of_the_kind_of_its_persons_role_here_and_now(inside: Inside) -> None:
+    """Elsewhere Maud coordinates, and here she once was to be the vet: neither counts."""
+    with inside("perran") as elsewhere:
+        factories.GrantFactory.create(
+            organisation_id=elsewhere.organisation,
+            person_id=MAUD,
+            role="coordinator",
+            all_yards=True,
+        )
+    with inside("isolde") as viewer:
+        past = {"until_at": NOW - timedelta(days=1)}
+        for facts in ({"confirmed_at": None}, {"revoked_at": NOW - timedelta(days=1)}, past):
+            factories.GrantFactory.create(
+                organisation_id=viewer.organisation,
+                person_id=MAUD,
+                role="vet",
+                all_yards=True,
+                **facts,
+            )
+    with inside("device") as phone:
+        assert hands.hand_of(phone, now=NOW).kind == "volunteer"
 
 
 def test_every_refusal_at_the_door_is_the_same(inside: Inside) -> None:

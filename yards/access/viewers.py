@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 from yards import isolation
 from yards.models import Grant, Organisation, Token, User
 from yards.rules import errors
-from yards.rules.roles import STRENGTH, Role, Viewer
+from yards.rules.roles import MAY, STRENGTH, Role, Verb, Viewer
 
 PREFIX = "hp_"
 
@@ -55,11 +55,27 @@ def _union(grants: Iterable[Grant]) -> tuple[Role, list[Grant]]:
     raise errors.NotSignedIn
 
 
+def role_of(organisation: UUID, person: UUID, now: datetime) -> Role | None:
+    """Return the role that a person acts under in an organisation now; None without a grant."""
+    try:
+        return _union(_active(person, now).filter(organisation_id=organisation))[0]
+    except errors.NotSignedIn:
+        return None
+
+
+def carries_devices(role: Role | None) -> bool:
+    """Return whether somebody of this role may record by phone: only who may record at all."""
+    return role is not None and Verb.RECORD_READINGS in MAY[role]
+
+
 def _viewer(
     organisation: UUID, person: UUID, *, now: datetime, via: str, token: Token | None
 ) -> Viewer:
     isolation.enter(organisation, person)
     role, grants = _union(_active(person, now).filter(organisation_id=organisation))
+    is_device = token is not None and token.is_device
+    if is_device and not carries_devices(role):
+        raise errors.NotSignedIn
     everywhere = any(grant.all_yards for grant in grants)
     keys = [grant.id for grant in grants]
     scope = Grant.objects.filter(id__in=keys)
@@ -83,7 +99,7 @@ def _viewer(
         until = min(token.expires_at, until) if until else token.expires_at
     return Viewer(
         organisation=organisation,
-        role=Role.DEVICE if token is not None and token.is_device else role,
+        role=Role.DEVICE if is_device else role,
         person=person,
         token=token.ref if token is not None else None,
         yards=yards,
@@ -96,8 +112,8 @@ def _viewer(
 def viewer_of_token(raw: str, now: datetime) -> Viewer:
     """Return the viewer behind a presented token.
 
-    Raises NotSignedIn for a token that is unknown, expired or revoked, whose person is disabled, or
-    whose person holds no grant in force: all alike.
+    Raises NotSignedIn for a token that is unknown, expired or revoked, whose person is disabled or
+    holds no grant in force, or for a device whose person may not record any more: all alike.
     """
     digest = digest_of(raw)
     with isolation.door(token_digest=digest):

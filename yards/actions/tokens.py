@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
-import uuid_utils.compat as uuid_utils
-
 from yards import audit, isolation
 from yards.access import doors, viewers
 from yards.actions import once, people
@@ -34,6 +32,7 @@ class Issued:
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
+    id: UUID | None
     person: UUID | None
     is_device: bool
     label: str
@@ -42,6 +41,7 @@ class _Asked:
 
 def _read(viewer: Viewer, raw: Mapping[str, object], now: datetime) -> _Asked:
     reader = fields.Reader(raw)
+    ref = reader.uuid("id")
     person = reader.uuid("person") or viewer.person
     label = reader.text("label", most=120, required=True)
     device = bool(reader.flag("device", default=False))
@@ -51,10 +51,10 @@ def _read(viewer: Viewer, raw: Mapping[str, object], now: datetime) -> _Asked:
     elif until > now + LONGEST:
         reader.refuse("until", "too_far_ahead", days=LONGEST.days)
     reader.finish()
-    return _Asked(person, device, label, until)
+    return _Asked(ref, person, device, label, until)
 
 
-def _may_be_issued_to(viewer: Viewer, asked: _Asked, person: User | None) -> User:
+def _may_be_issued_to(viewer: Viewer, asked: _Asked, person: User | None, now: datetime) -> User:
     """Return the person whose token this may be, or raise NotAllowed or Invalid."""
     own = asked.person is not None and asked.person == viewer.person
     if not own and viewer.role is not Role.SYSTEM:
@@ -63,31 +63,40 @@ def _may_be_issued_to(viewer: Viewer, asked: _Asked, person: User | None) -> Use
         raise errors.Invalid(errors.FieldError("person", "unknown_reference"))
     if not (own or asked.is_device or viewer.role is Role.SYSTEM):
         raise errors.Invalid(errors.FieldError("person", "full_token_is_made_by_its_person"))
+    if asked.is_device:
+        role = viewers.role_of(viewer.organisation, person.id, now)
+        if not viewers.carries_devices(role):
+            raise errors.Invalid(errors.FieldError("person", "device_is_for_who_records"))
     return person
 
 
 def issue_token(viewer: Viewer, raw: Mapping[str, object], *, now: datetime) -> Issued:
-    """Make a token from ``{person, device, label, until}`` and return it this once.
+    """Make a token from ``{id, person, device, label, until}`` and return it this once.
 
     ``person`` is somebody of this organisation, by default the viewer. ``until`` is by default a
-    year ahead. Coordinators make device tokens for anybody; a full token is made by its own person.
+    year ahead. Coordinators make device tokens for anybody who may record; a full token is made by
+    its own person. An ``id`` sent again raises Conflict: what is kept nowhere is not shown twice.
     """
     isolation.required(viewer)
     if viewer.role is not Role.SYSTEM and viewer.role not in MAKE_THEIR_OWN:
         raise errors.NotAllowed
     asked = _read(viewer, raw, now)
-    person = _may_be_issued_to(viewer, asked, people.known_here(viewer, asked.person))
+    person = _may_be_issued_to(viewer, asked, people.known_here(viewer, asked.person), now)
     secret = viewers.PREFIX + secrets.token_urlsafe(32)
-    token = Token.objects.create(
-        organisation_id=viewer.organisation,
-        ref=uuid_utils.uuid7(),
-        person=person,
-        is_device=asked.is_device,
-        label=asked.label,
-        digest=viewers.digest_of(secret),
-        created_at=now,
-        expires_at=asked.until,
+    token, is_new = once.insert(
+        Token(
+            organisation_id=viewer.organisation,
+            ref=once.new_ref(asked.id),
+            person=person,
+            is_device=asked.is_device,
+            label=asked.label,
+            digest=viewers.digest_of(secret),
+            created_at=now,
+            expires_at=asked.until,
+        )
     )
+    if not is_new:
+        raise errors.Conflict(errors.FieldError("id", "token_shown_once"))
     made = once.made(
         viewer,
         verb="token.issued",
