@@ -36,14 +36,22 @@ LONGEST_URGENT_WAIT = timedelta(minutes=5)
 TRIES = 50
 COUNTED = 30_000  # attempts are a small integer
 
-# The server answered no, or was never reached: the message surely did not go.
-REFUSED = (
+# The server answered: it is there.
+ANSWERED = (
     smtplib.SMTPResponseException,
     smtplib.SMTPRecipientsRefused,
     smtplib.SMTPNotSupportedError,
+)
+# The server answered no, or was never reached: the message surely did not go.
+REFUSED = (
+    *ANSWERED,
     ConnectionRefusedError,
     socket.gaierror,
 )
+
+
+# Exceptions that are no fault of a row but the end of the whole run: a task's time is up.
+Ends = tuple[type[Exception], ...]
 
 
 class Clock:
@@ -59,10 +67,14 @@ class Clock:
 
 
 class Post:
-    """One line to the mail server, opened when first needed and again after a fault."""
+    """One line to the mail server, opened when first needed.
+
+    ``is_down`` once it could not be opened, or broke: whoever is next would wait for the same.
+    """
 
     def __init__(self) -> None:
         self._line = mail.get_connection()
+        self.is_down = False
 
     def __enter__(self) -> Self:
         return self
@@ -72,8 +84,14 @@ class Post:
 
     def send(self, message: EmailMessage) -> None:
         """Hand one message to the server; returns only when the server has taken it."""
+        self.is_down = True
         self._line.open()
-        self._line.send_messages([message])
+        self.is_down = False
+        try:
+            self._line.send_messages([message])
+        except OSError as error:  # smtplib's are too
+            self.is_down = not isinstance(error, ANSWERED)
+            raise
 
     def hang_up(self) -> None:
         """Close the line, however it stands."""
@@ -91,22 +109,29 @@ class Claimed:
     letter: letters.Order
 
 
-def deliver_due(*, now: datetime, limit: int = 50) -> int:
-    """Send what is due by ``now``, oldest first, and return how many were taken by the server."""
-    clock = Clock(now)
+def deliver_due(*, now: datetime, limit: int = 50, ends: Ends = ()) -> int:
+    """Send what is due by ``now``, oldest first, and return how many were taken by the server.
+
+    Stops at the first sign that the server is away: the rest is due again a moment later, and what
+    else the worker has to do need not wait. ``ends`` are the exceptions that end the run.
+    """
+    clock, taken = Clock(now), 0
     with Post() as post:
-        return sum(
-            _delivered(organisation, row, clock, post)
-            for organisation, row in isolation.due("scoring_notice", now, limit)
-        )
+        for organisation, row in isolation.due("scoring_notice", now, limit):
+            taken += _delivered(organisation, row, clock, post, ends)
+            if post.is_down:
+                break
+    return taken
 
 
-def _delivered(organisation: UUID, row: int, clock: Clock, post: Post) -> bool:
+def _delivered(organisation: UUID, row: int, clock: Clock, post: Post, ends: Ends) -> bool:
     """Deliver one row; nothing that goes wrong with it may keep the others waiting."""
     system = Viewer(organisation=organisation, role=Role.SYSTEM, via="task")
     try:
         claimed = _claim(system, row, clock.now())
-        return claimed is not None and _attempt(system, claimed, clock, post)
+        return claimed is not None and _attempt(system, claimed, clock, post, ends)
+    except ends:
+        raise
     except Exception:
         logger.exception("a notice could not be handled; its lease runs out and it is tried again")
         return False
@@ -144,9 +169,11 @@ def _claim(system: Viewer, row: int, now: datetime) -> Claimed | None:
         )
 
 
-def _attempt(system: Viewer, claimed: Claimed, clock: Clock, post: Post) -> bool:
+def _attempt(system: Viewer, claimed: Claimed, clock: Clock, post: Post, ends: Ends) -> bool:
     try:
         message = _composed(system.organisation, claimed.letter, clock.now())
+    except ends:
+        raise
     except Exception as error:
         logger.exception("a notice could not be put into words")
         _put_off(system, claimed, error, clock.now(), surely_not_sent=True)
@@ -161,6 +188,15 @@ def _attempt(system: Viewer, claimed: Claimed, clock: Clock, post: Post) -> bool
         logger.warning("mail not taken: %s", type(error).__name__)
         known = isinstance(error, REFUSED)
         _put_off(system, claimed, error, clock.now(), surely_not_sent=known)
+        return False
+    except ends:
+        raise
+    except Exception as error:
+        # A message that cannot be written down for the line, or an address that cannot be: none of
+        # it had gone.
+        post.hang_up()
+        logger.exception("a notice could not be sent as it stands")
+        _put_off(system, claimed, error, clock.now(), surely_not_sent=True)
         return False
     _mark(system, claimed, state=notices.SENT, due_at=None, sent_at=clock.now(), last_error="")
     return True

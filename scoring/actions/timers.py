@@ -30,15 +30,18 @@ WORK: Mapping[str, Work] = {
 }
 
 
-def run_due(*, now: datetime, limit: int = 100) -> int:
-    """Do what is due by ``now``, oldest first, and return how many timers were done."""
+def run_due(*, now: datetime, limit: int = 100, ends: tuple[type[Exception], ...] = ()) -> int:
+    """Do what is due by ``now``, oldest first, and return how many timers were done.
+
+    ``ends`` are the exceptions that end the whole run: the task's time is up.
+    """
     return sum(
-        _ran(organisation, row, now)
+        _ran(organisation, row, now, ends)
         for organisation, row in isolation.due("scoring_timer", now, limit)
     )
 
 
-def _ran(organisation: UUID, row: int, now: datetime) -> bool:
+def _ran(organisation: UUID, row: int, now: datetime, ends: tuple[type[Exception], ...]) -> bool:
     system = Viewer(organisation=organisation, role=Role.SYSTEM, via="task")
     try:
         with isolation.of(system):
@@ -48,9 +51,11 @@ def _ran(organisation: UUID, row: int, now: datetime) -> bool:
                 return False
             WORK[found.kind](system, found, now)
             return True
-    except Exception:
+    except Exception as error:
         logger.exception("a timer failed and is put off")
         _put_off(system, row, now)
+        if isinstance(error, ends):
+            raise
         return False
 
 

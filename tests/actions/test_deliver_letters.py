@@ -75,7 +75,10 @@ def test_names_are_text_and_never_markup(inside: Any, box: mailbox.Mailbox) -> N
     assert "<img src=x> & co, Sallow Field" in mailbox.text_of(message)
 
 
-def test_days_are_in_the_reader_s_language(inside: Any, box: mailbox.Mailbox) -> None:
+def test_days_are_in_the_reader_s_language(
+    inside: Any, box: mailbox.Mailbox, settings: Any
+) -> None:
+    settings.LANGUAGES = [*settings.LANGUAGES, ("de", "Deutsch")]
     with inside("maud") as viewer:
         User.objects.filter(id=cast.ref("isolde")).update(language="de")
         raised(viewer, "Teasel", finding())

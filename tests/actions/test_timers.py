@@ -2,7 +2,7 @@
 
 import threading
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from typing import Any
 
 import pytest
@@ -231,14 +231,15 @@ def test_a_failing_timer_is_put_off_and_holds_up_nobody(
     with inside("maud") as viewer:
         [broken] = raised(viewer, "Teasel", finding())
         raised(viewer, "Tansy", finding())
-        # A row that no code of ours writes: an alert of a rule that there is not.
-        Timer.objects.filter(alert=broken).update(kind="unheard_of")
+        # A row that no code of ours writes: a yard in a zone that there is not.
+        quiet = {"quiet_from": time(21), "quiet_to": time(7)}
+        Yard.objects.filter(name="Top Barn").update(time_zone="Nowhere/At_all", **quiet)
     at = escalates_at()
     assert timers.run_due(now=at) == 1
     with inside("isolde"):
-        row = Timer.objects.get(kind="unheard_of")
+        row = Timer.objects.get(alert=broken)
         assert (row.attempts, row.due_at) == (1, at + timers.FIRST_WAIT)
         assert Alert.objects.get(horse__name="Tansy").step == 1
     assert timers.run_due(now=at + timers.FIRST_WAIT) == 0
     with inside("isolde"):
-        assert Timer.objects.get(kind="unheard_of").attempts == 2
+        assert Timer.objects.get(alert=broken).attempts == 2
