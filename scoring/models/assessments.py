@@ -4,8 +4,9 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import Case, F, Q, Value, When
 
-from scoring.models.record import Recorded
+from scoring.models.record import NOT_AHEAD, Recorded
 from scoring.models.weighings import Weighing
+from scoring.rules import reading
 from yards.models import Owned
 
 
@@ -127,6 +128,22 @@ class Assessment(Recorded):
             ),
             models.CheckConstraint(
                 name="scoring_assessment_crest_on_scale", condition=_halves_between("crest", 0, 10)
+            ),
+            models.CheckConstraint(name="scoring_assessment_not_ahead", condition=NOT_AHEAD),
+            models.CheckConstraint(
+                name="scoring_assessment_by_eye_on_scale",
+                condition=Q(by_eye__isnull=True)
+                | Q(scale="five", by_eye__gte=0, by_eye__lte=10)
+                | Q(scale="nine", by_eye__gte=2, by_eye__lte=18)
+                | Q(scale="donkey", by_eye__gte=2, by_eye__lte=10),
+            ),
+            models.CheckConstraint(
+                name="scoring_assessment_beside_from_its_lists",
+                condition=Q(
+                    appetite__in=["", *reading.APPETITES],
+                    muscle__in=["", *reading.MUSCLES],
+                    coat__in=["", *reading.COATS],
+                ),
             ),
             models.CheckConstraint(
                 name="scoring_assessment_correction_says_why",

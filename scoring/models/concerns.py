@@ -3,7 +3,7 @@
 from django.contrib.postgres.fields import ArrayField
 from django.db import models
 
-from scoring.models.record import Recorded
+from scoring.models.record import NOT_AHEAD, Recorded
 from yards.models import Owned
 
 
@@ -19,7 +19,10 @@ class Concern(Recorded):
                 fields=["organisation", "horse", "-corrected_at"], name="scoring_concern_of"
             )
         ]
-        constraints = [*Owned.Meta.constraints]
+        constraints = [
+            *Owned.Meta.constraints,
+            models.CheckConstraint(name="scoring_concern_not_ahead", condition=NOT_AHEAD),
+        ]
 
     def __str__(self) -> str:
         return str(self.ref)

@@ -44,6 +44,10 @@ class Timer(Owned):
         constraints = [
             *Owned.Meta.constraints,
             models.UniqueConstraint(fields=["organisation", "key"], name="scoring_timer_key"),
+            models.CheckConstraint(
+                name="scoring_timer_kind",
+                condition=Q(kind__in=["escalate", "follow_up", "snooze_end", "sweep"]),
+            ),
         ]
 
     def __str__(self) -> str:
@@ -95,6 +99,10 @@ class Notice(Owned):
         constraints = [
             *Owned.Meta.constraints,
             models.UniqueConstraint(fields=["organisation", "key"], name="scoring_notice_key"),
+            models.CheckConstraint(
+                name="scoring_notice_kind",
+                condition=Q(kind__in=["alert", "season", "escalation", "reminder"]),
+            ),
             models.CheckConstraint(
                 name="scoring_notice_state",
                 condition=Q(state__in=["pending", "attempting", "sent", "called_off", "failed"]),

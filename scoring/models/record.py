@@ -2,9 +2,14 @@
 
 from django.conf import settings
 from django.db import models
+from django.db.models import F, Q
 
 from scoring.models.assessors import Assessor
+from scoring.rules import clocks
 from yards.models import Horse, Owned, Yard
+
+# No reading is of the future: a device's clock may run so far ahead of ours, and no further.
+NOT_AHEAD = Q(corrected_at__lte=F("received_at") + clocks.AHEAD)
 
 
 class Recorded(Owned):

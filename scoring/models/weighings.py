@@ -4,7 +4,8 @@ from django.db import models
 from django.db.models import Q
 
 from scoring.models.assessors import Instrument
-from scoring.models.record import Recorded
+from scoring.models.record import NOT_AHEAD, Recorded
+from scoring.rules import weighing
 from yards.models import Owned
 
 
@@ -50,6 +51,19 @@ class Weighing(Recorded):
             models.CheckConstraint(
                 name="scoring_weighing_method",
                 condition=Q(method__in=["weighbridge", "weigh_tape", "formula", "estimate"]),
+            ),
+            models.CheckConstraint(name="scoring_weighing_not_ahead", condition=NOT_AHEAD),
+            models.CheckConstraint(
+                name="scoring_weighing_formula_named_by_formula",
+                condition=Q(Q(method="formula") & ~Q(formula=""))
+                | Q(~Q(method="formula") & Q(formula="")),
+            ),
+            models.CheckConstraint(
+                name="scoring_weighing_estimate_has_no_instrument",
+                condition=~Q(method="estimate") | Q(instrument__isnull=True),
+            ),
+            models.CheckConstraint(
+                name="scoring_weighing_fed", condition=Q(fed__in=["", *weighing.FED])
             ),
             models.CheckConstraint(
                 name="scoring_weighing_is_a_weight",

@@ -7,6 +7,7 @@ from django.db.models import F, Func, Q
 
 from yards.models.base import Owned
 from yards.models.organisations import Yard
+from yards.rules import horse
 
 
 class Horse(Owned):
@@ -50,11 +51,27 @@ class Horse(Owned):
             models.Index(fields=["organisation", "yard", "name_key"], name="yards_horse_by_yard"),
             models.Index(fields=["organisation", "name_key"], name="yards_horse_by_name"),
             models.Index(fields=["organisation", "transponder"], name="yards_horse_by_transponder"),
+            # Few were ever unknown; every reading asks for those that turned out to be this horse.
+            models.Index(
+                fields=["organisation", "merged_into"],
+                name="yards_horse_merged",
+                condition=Q(merged_into__isnull=False),
+            ),
         ]
         constraints = [
             *Owned.Meta.constraints,
             models.CheckConstraint(
                 name="yards_horse_species", condition=Q(species__in=["horse", "donkey", "mule"])
+            ),
+            models.CheckConstraint(
+                name="yards_horse_facts_from_their_lists",
+                condition=Q(
+                    sex__in=["", *horse.SEXES],
+                    use__in=horse.USES,
+                    breeding__in=["", *horse.BREEDING],
+                    laminitis__in=horse.LAMINITIS,
+                    endocrine__in=horse.ENDOCRINE,
+                ),
             ),
             models.CheckConstraint(
                 name="yards_horse_status",
