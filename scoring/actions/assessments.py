@@ -5,8 +5,10 @@ clear alerts -> write notices -> set what falls due -> one ledger entry. The edg
 then answers.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
@@ -14,19 +16,20 @@ from scoring.access import readings
 from scoring.actions import hands, judging, standing, subjects, weighings
 from scoring.models import Assessment, Assessor, Instrument, Standing, Weighing
 from scoring.queries import assessments as queries
-from scoring.queries import targets
+from scoring.queries import evidence, targets
 from scoring.rules import band as bands
+from scoring.rules import clocks, scale
 from scoring.rules import reading as rule
-from scoring.rules import scale
 from scoring.rules import weighing as weighing_rule
 from yards import audit
 from yards.access import doors
 from yards.actions import once
-from yards.models import Yard
+from yards.models import Horse, Yard
 from yards.rules import plain
 from yards.rules.roles import Verb, Viewer
 
 RECORDED, CORRECTED = queries.RECORDED
+HUNDREDTH = Decimal("0.01")  # as the columns hold a band
 
 
 def record_assessment(viewer: Viewer, raw: object, *, now: datetime) -> queries.AssessmentAnswer:
@@ -62,43 +65,71 @@ class _Checked:
     digest: bytes
 
 
+@dataclass(frozen=True, slots=True)
+class _Where:
+    """The horse; its standing, locked; yard and orders as at the time of taking; the hand.
+
+    The standing is of the horse that this one turned out to be, if it did.
+    """
+
+    horse: Horse
+    held: Standing
+    yard: Yard
+    orders: targets.Orders
+    hand: Assessor
+
+
 def _recorded(
     viewer: Viewer, raw: object, *, now: datetime, old: Assessment | None
 ) -> queries.AssessmentAnswer:
     sent = raw.get("id") if isinstance(raw, dict) else None
     first = subjects.first_of(Assessment, viewer, sent)
+    standings = subjects.lock_named(viewer, raw) if first is None else {}
     horses = subjects.horses_named(viewer, raw, first)
-    checked = _check(raw, horses, old, now)
     if first is not None:
+        checked = _check(raw, horses, old, first.received_at, judge=subjects.timeless)
         return _replayed(viewer, first, checked.digest)
-    held = subjects.locked(horses[checked.reading.horse])
-    subjects.require_newest(old, held.horse)
+    checked = _check(raw, horses, old, now)
+    horse = horses[checked.reading.horse]
+    held = subjects.held_of(standings, horse)
+    subjects.require_newest(old, horse)
+    at = checked.reading.corrected_at
+    then, orders = targets.orders_at(held.horse_id, at, now)
     hand = hands.hand_of(viewer, now=now)
-    weight = _weight(viewer, checked, held, hand=hand, old=old, now=now)
-    row, is_new = once.insert(
-        _row(viewer, checked, held, hand=hand, weight=weight, old=old, now=now)
+    where = _Where(horse, held, subjects.yard_at(horse, at), then, hand)
+    weight = _weight(viewer, checked, where, old=old, now=now)
+    row, is_new = subjects.inserted(
+        _row(viewer, checked, where, weight=weight, old=old, now=now), sent_ref=checked.reading.id
     )
     if not is_new:
         return _replayed(viewer, row, checked.digest)
-    row.refresh_from_db(fields=["overall_sixths"])
-    _stand(viewer, held, row, is_correction=old is not None, now=now)
-    judging.judge(viewer, held, now=now, assessment=row)
-    audit.record(
+    newest = _stand(viewer, held, row, orders, now=now)
+    alerts = judging.judge(viewer, held, now=now, newest=newest, assessment=row)
+    receipt = audit.record(
         viewer,
         verb=RECORDED if old is None else CORRECTED,
         target=("assessment", row.ref),
         payload=plain.plain(checked.content),
         at=now,
     )
-    return queries.just_recorded(row.id)
+    if old is not None:
+        return queries.just_recorded(row.id)
+    return queries.first_answer(row, receipt, set_off_alerts=bool(alerts))
 
 
-def _check(raw: object, horses: dict[UUID, Any], old: Assessment | None, now: datetime) -> _Checked:
+def _check(
+    raw: object,
+    horses: dict[UUID, Horse],
+    old: Assessment | None,
+    now: datetime,
+    *,
+    judge: Callable[[Horse], clocks.Subject] = subjects.subject,
+) -> _Checked:
     instruments = subjects.instruments_named(raw)
     reading = rule.check(
         raw,
         now=now,
-        subjects={ref: subjects.subject(horse) for ref, horse in horses.items()},
+        subjects={ref: judge(horse) for ref, horse in horses.items()},
         instruments={ref: each.kind for ref, each in instruments.items()},
         correcting=old is not None,
     )
@@ -114,9 +145,8 @@ def _replayed(viewer: Viewer, row: Assessment, digest: bytes) -> queries.Assessm
 def _weight(
     viewer: Viewer,
     checked: _Checked,
-    held: Standing,
+    where: _Where,
     *,
-    hand: Assessor,
     old: Assessment | None,
     now: datetime,
 ) -> Weighing | None:
@@ -138,9 +168,10 @@ def _weight(
     )
     row, _ = weighings.insert(
         viewer,
-        held.horse,
+        where.horse,
+        where.yard,
         weighing,
-        hand=hand,
+        hand=where.hand,
         instruments=checked.instruments,
         digest=once.digest(weighing.content()),
         old=earlier,
@@ -152,21 +183,19 @@ def _weight(
 def _row(
     viewer: Viewer,
     checked: _Checked,
-    held: Standing,
+    where: _Where,
     *,
-    hand: Assessor,
     weight: Weighing | None,
     old: Assessment | None,
     now: datetime,
 ) -> Assessment:
-    reading, horse = checked.reading, held.horse
-    yard = subjects.yard_at(horse, reading.corrected_at)
+    reading = checked.reading
     return Assessment(
         organisation_id=viewer.organisation,
         ref=once.new_ref(reading.id),
-        horse=horse,
-        yard=yard,
-        assessor=hand,
+        horse=where.horse,
+        yard=where.yard,
+        assessor=where.hand,
         recorded_by_id=doors.person_of(viewer),
         token_ref=viewer.token,
         received_at=now,
@@ -176,7 +205,7 @@ def _row(
         weighing=weight,
         supersedes=old,
         **{name: getattr(reading, name) for name in _AS_READ},
-        **_band(held, yard, reading),
+        **_band(where, reading),
     )
 
 
@@ -206,23 +235,30 @@ _AS_READ = (
 )
 
 
-def _band(held: Standing, yard: Yard, reading: rule.Reading) -> dict[str, Any]:
+def _band(where: _Where, reading: rule.Reading) -> dict[str, Any]:
     """Return the band on the day of the reading, and the place in it if there is an overall."""
-    at = reading.corrected_at
-    orders = targets.orders_of([held.horse_id], at).get(held.horse_id, targets.NO_ORDERS)
-    band = targets.band_of(held.horse, yard, at, orders=orders, scale=reading.scale)
+    band = targets.band_of(
+        where.held.horse,
+        where.yard,
+        reading.corrected_at,
+        orders=where.orders,
+        scale=reading.scale,
+    )
     halves = scale.nearest_halves(reading.sixths)
-    place = bands.place(halves, band) if halves is not None else ""
-    return {"band_low": band.low, "band_aim": band.aim, "band_high": band.high, "place": place}
+    return {
+        "band_low": band.low.quantize(HUNDREDTH),
+        "band_aim": band.aim.quantize(HUNDREDTH),
+        "band_high": band.high.quantize(HUNDREDTH),
+        "place": bands.place(halves, band) if halves is not None else "",
+    }
 
 
 def _stand(
-    viewer: Viewer, held: Standing, row: Assessment, *, is_correction: bool, now: datetime
-) -> None:
-    if is_correction:
-        standing.rebuild(viewer, held, now)
-        return
+    viewer: Viewer, held: Standing, row: Assessment, orders: targets.Orders, *, now: datetime
+) -> evidence.Newest:
+    if row.supersedes is not None:
+        return standing.rebuild(viewer, held, now)
     standing.step_score(held, row)
     if row.weighing is not None:
         standing.step_weight(held, row.weighing)
-    standing.settle(viewer, held, now)
+    return standing.settle(viewer, held, now, orders=orders)

@@ -215,6 +215,12 @@ def move(viewer: Viewer, horse: Horse, now: datetime) -> None:
     Alert.objects.filter(horse_id=horse.id).exclude(state=RESOLVED).update(yard_id=horse.yard_id)
 
 
+def is_protected(horse: Horse) -> bool:
+    """Return whether an alert that protects life is unresolved; the standing is locked."""
+    held = Alert.objects.filter(horse_id=horse.id, rule__in=ladder.PROTECTED)
+    return held.exclude(state=RESOLVED).exists()
+
+
 def end(viewer: Viewer, horse: Horse, now: datetime) -> None:
     """Close the alerts of a horse that died or left for good; the standing is locked."""
     isolation.required(viewer)

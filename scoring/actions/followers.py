@@ -5,7 +5,9 @@ from datetime import datetime
 from scoring.actions import episodes, judging, standing, subjects
 from scoring.models import Alert, Standing
 from yards.models import Horse, Yard
-from yards.rules.roles import Viewer
+from yards.rules import errors
+from yards.rules.errors import FieldError
+from yards.rules.roles import Verb, Viewer, may
 
 
 def horse_changed(viewer: Viewer, horse: Horse, now: datetime) -> None:
@@ -16,6 +18,14 @@ def horse_changed(viewer: Viewer, horse: Horse, now: datetime) -> None:
         judging.judge(viewer, held, now=now)
 
 
+def horse_visited(viewer: Viewer, horse: Horse, now: datetime) -> None:
+    """Count the visit as the day's look at a horse that must be looked at every day."""
+    held = subjects.locked(horse)
+    if held.check_days is not None:
+        standing.settle(viewer, held, now)
+        judging.judge(viewer, held, now=now, visited=True)
+
+
 def horse_moved(viewer: Viewer, horse: Horse, now: datetime) -> None:
     """Take standing and open alerts along to the new yard, and judge by its calendar."""
     subjects.locked(horse)
@@ -24,8 +34,15 @@ def horse_moved(viewer: Viewer, horse: Horse, now: datetime) -> None:
 
 
 def horse_ended(viewer: Viewer, horse: Horse, now: datetime) -> None:
-    """Close the alerts of a horse that died or was rehomed."""
+    """Close the alerts of a horse that died or was rehomed.
+
+    Raises NotAllowed when it is rehomed out of an alert that protects life, by somebody who could
+    not resolve that alert: a word to that effect is the vet's, or the coordinator's with it.
+    """
     subjects.locked(horse)
+    is_free = horse.status == "dead" or may(viewer, Verb.RESOLVE_PROTECTED)
+    if not is_free and episodes.is_protected(horse):
+        raise errors.NotAllowed(FieldError("kind", "rehomed_under_alert"))
     episodes.end(viewer, horse, now)
 
 
@@ -52,10 +69,5 @@ def horse_merged(viewer: Viewer, unknown: Horse, now: datetime, identified: Hors
 
 def yard_changed(viewer: Viewer, yard: Yard, now: datetime) -> None:
     """Work out again what hangs on the yard's zone: when each horse there falls due."""
-    held = (
-        Standing.objects.select_for_update(no_key=True, of=("self",))
-        .filter(yard_id=yard.id, horse__status__in=["present", "away"])
-        .select_related("horse", "horse__yard")
-    )
-    for each in held.order_by("horse_id"):
+    for each in subjects.locked_in(yard, "present", "away"):
         standing.settle(viewer, each, now)

@@ -20,26 +20,39 @@ def judge(
     standing: Standing,
     *,
     now: datetime,
+    newest: evidence.Newest | None = None,
     assessment: Assessment | None = None,
     concern: Concern | None = None,
+    visited: bool = False,
 ) -> Sequence[Alert]:
     """Judge a horse after a reading, a concern or another change; return alerts opened or renewed.
 
-    The standing is locked and already says what the reading made of it. Danger signs are judged
-    only when somebody has looked; a concern tells of nothing else.
+    The standing is locked and already says what the reading made of it; ``newest`` is what it was
+    settled on, where the caller has it. Danger signs are judged only when somebody has looked; a
+    concern tells of nothing else but that somebody did, and a visit (``visited``) of that alone. A
+    late reading of an animal that is dead or gone alarms nobody.
     """
     horse = standing.horse
-    facts = evidence.facts_of_yard(viewer, horse.yard, [standing], now=now)[horse.id]
+    if horse.ended_at is not None:
+        return []
+    newest = newest or evidence.newest_of(horse.id, now)
+    facts = evidence.facts_of_horse(viewer, horse.yard, standing, newest, now=now)
     looked = assessment or concern
     if looked is not None and looked.danger_signs:
         signs = seen.Signs(looked.corrected_at, looked.received_at, tuple(looked.danger_signs))
         facts = replace(facts, signs=(signs,))
     rules = frozenset(risk.RULES)
-    if concern is not None:
-        rules = DANGER
+    if visited:
+        rules = LATENESS
+    elif concern is not None:
+        rules = DANGER | LATENESS
     elif looked is None:
         rules = rules - DANGER
     found = risk.find(facts, rules)
+    if found:
+        # What a person resolved matters only to something that was found.
+        resolved = evidence.resolved_of([horse.id]).get(horse.id, {})
+        found = risk.find(replace(facts, resolved=resolved), rules)
     late = {each.rule for each in found} & LATENESS
     return alerts.apply(
         viewer,

@@ -2,12 +2,18 @@
 
 For the server's own commands, inside one transaction: nothing of it is seen, and no message can be
 claimed, before ``silence`` has been called and all is committed.
+
+A message that fell due in that past is kept as sent at that time, so that the record shows who was
+told when. It never was: it has no attempt, and its ``params`` say so under ``INVENTED``. Delivery
+claims only what is due, and it no longer is.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from uuid import UUID
+
+from django.db.models import F, Func, JSONField, QuerySet, Value
 
 from scoring.actions import episodes, notices, sweep, timer_rows, timers
 from scoring.models import Alert, Timer
@@ -15,6 +21,9 @@ from scoring.rules import ladder
 from yards import isolation
 from yards.models import User, Yard
 from yards.rules.roles import Viewer
+
+INVENTED = "invented"
+MOMENT = timedelta(microseconds=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +43,48 @@ def known_of(emails: Iterable[str]) -> list[str]:
     return list(found.values_list("email", flat=True))
 
 
-def run_timers(viewer: Viewer, *, until: datetime) -> None:
-    """Do what fell due by an instant, each at its own time; sweeps are left to ``sweep_yards``."""
+def next_due(viewer: Viewer) -> datetime | None:
+    """Return when the next timer or message falls due, sweeps apart; None when nothing waits."""
+    firsts = [
+        rows.order_by("due_at").values_list("due_at", flat=True).first()
+        for rows in (_running(), notices.waiting(viewer))
+    ]
+    return min((at for at in firsts if at is not None), default=None)
+
+
+def run_timers(viewer: Viewer, *, until: datetime) -> bool:
+    """Do what fell due by an instant, each at its own time; sweeps are left to ``sweep_yards``.
+
+    Returns whether any timer ran.
+    """
     isolation.required(viewer)
-    running = Timer.objects.select_related("alert__horse").exclude(kind=timer_rows.SWEEP)
+    ran = False
+    running = _running().select_related("alert__horse")
     while timer := running.filter(due_at__lte=until).order_by("due_at", "id").first():
         at = timer.due_at or until
+        _tell(viewer, until=at)
         timers.WORK[timer.kind](viewer, timer, at)
+        ran = True
+    _tell(viewer, until=until)
+    return ran
+
+
+def _running() -> QuerySet[Timer]:
+    return Timer.objects.filter(due_at__isnull=False).exclude(kind=timer_rows.SWEEP)
+
+
+def _tell(viewer: Viewer, *, until: datetime) -> None:
+    """Keep what fell due by an instant as sent, each at its own time, and marked as invented."""
+    marked = Func(
+        F("params"),
+        Value({INVENTED: True}, JSONField()),
+        template="(%(expressions)s)",
+        arg_joiner=" || ",
+        output_field=JSONField(),
+    )
+    notices.waiting(viewer).filter(due_at__lte=until).update(
+        state=notices.SENT, sent_at=F("due_at"), due_at=None, params=marked
+    )
 
 
 def sweep_yards(viewer: Viewer, *, now: datetime) -> None:
@@ -74,9 +118,11 @@ def is_unresolved(viewer: Viewer, ref: UUID) -> bool:
     return Alert.objects.filter(ref=ref).exclude(state=episodes.RESOLVED).exists()
 
 
-def silence(viewer: Viewer) -> int:
-    """Call off every message that has not gone: of an invented past nobody is told.
+def silence(viewer: Viewer, *, now: datetime) -> int:
+    """Call off every message that would still go: of an invented past nobody is told.
 
-    Timers stay as they are, so what falls due from now on is told as ever. Returns how many.
+    What fell due before ``now`` is kept as told then. Timers stay as they are, so what falls due
+    from now on is told as ever. Returns how many were called off.
     """
+    _tell(viewer, until=now - MOMENT)
     return notices.waiting(viewer).update(state=notices.CALLED_OFF, due_at=None)

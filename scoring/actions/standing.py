@@ -13,7 +13,7 @@ from django.db.models import QuerySet
 from scoring.models import Assessment, Standing, Weighing
 from scoring.queries import evidence, targets
 from scoring.rules import band as bands
-from scoring.rules import due, reading, scale
+from scoring.rules import due, reading
 from scoring.rules import standing as rule
 from yards import isolation
 from yards.models import Horse
@@ -133,32 +133,38 @@ def _refilter_weight(standing: Standing) -> None:
     standing.weight_filter = state.plain() if state is not None else None
 
 
-def rebuild(viewer: Viewer, standing: Standing, now: datetime) -> None:
-    """Make a standing again from its horse's readings, and keep it."""
+def rebuild(viewer: Viewer, standing: Standing, now: datetime) -> evidence.Newest:
+    """Make a standing again from its horse's readings, and keep it; return the newest of them."""
     _refilter_score(standing)
     _refilter_weight(standing)
-    settle(viewer, standing, now)
+    return settle(viewer, standing, now)
 
 
-def settle(viewer: Viewer, standing: Standing, now: datetime) -> None:
-    """Work out what follows from the filters and the newest readings, and keep it."""
+def settle(
+    viewer: Viewer, standing: Standing, now: datetime, *, orders: targets.Orders | None = None
+) -> evidence.Newest:
+    """Work out what follows from the filters and the newest readings, and keep it.
+
+    ``orders`` are the vet's in force now, where the caller has them. Returns those readings.
+    """
     isolation.required(viewer)
     horse, yard = standing.horse, standing.horse.yard
     standing.yard_id = horse.yard_id
-    orders = targets.orders_of([horse.id], now).get(horse.id, targets.NO_ORDERS)
-    kin = evidence.family(horse.id)
-    newest_first = ("-corrected_at", "-received_at", "-id")
-    last = felt(kin).order_by(*newest_first).first()
-    weight = weighed(kin).order_by(*newest_first).first()
-    standing.last_assessment, standing.last_weighing = last, weight
+    if orders is None:
+        [orders] = targets.orders_at(horse.id, now)
+    newest = evidence.newest_of(horse.id, now)
+    last = newest.palpated
+    standing.last_assessment_id = last.id if last is not None else None
+    standing.last_weighing_id = newest.weighing
     _estimates(standing)
     standing.place = ""
-    if last is not None and last.overall_sixths is not None:
-        band = targets.band_of(horse, yard, now, orders=orders, scale=last.scale)
-        standing.place = bands.place(scale.nearest_halves(last.overall_sixths) or 0, band)
-    _dues(standing, last, weight, orders, evidence.said_of(kin))
+    if last is not None:
+        band = targets.band_of(horse, yard, now, orders=orders, scale=last.score.scale)
+        standing.place = bands.place(last.score.nearest or 0, band)
+    _dues(standing, newest, orders)
     standing.updated_at = now
     standing.save(update_fields=[each.removesuffix("_id") for each in KEPT])
+    return newest
 
 
 def _estimates(standing: Standing) -> None:
@@ -171,21 +177,16 @@ def _estimates(standing: Standing) -> None:
     standing.rate_high = found.rate_high if found is not None else None
 
 
-def _dues(
-    standing: Standing,
-    last: Assessment | None,
-    weight: Weighing | None,
-    orders: targets.Orders,
-    said: evidence.Said,
-) -> None:
+def _dues(standing: Standing, newest: evidence.Newest, orders: targets.Orders) -> None:
     """Set the intervals and what falls due when; what was never done is due since it began."""
+    last, weighed_at = newest.palpated, newest.weighed_at
     horse, zone = standing.horse, standing.horse.yard.time_zone
     found = due.intervals(
         due.Facts(
             species=horse.species,
             laminitis=horse.laminitis,
-            score=said.score,
-            crest=said.crest,
+            score=newest.speaks.score if newest.speaks is not None else None,
+            crest=newest.crest.score.crest if newest.crest is not None else None,
             vet_score_days=orders.score_days,
             vet_weight_days=orders.weight_days,
         )
@@ -194,13 +195,13 @@ def _dues(
     standing.check_days, standing.interval_reason = found.check_days, found.why
     began = horse.created_at
     standing.score_due_at = (
-        due.due_at(last.corrected_at, found.score_days, zone) if last is not None else began
+        due.due_at(last.score.at, found.score_days, zone) if last is not None else began
     )
     standing.weight_due_at = (
-        due.due_at(weight.corrected_at, found.weight_days, zone) if weight is not None else began
+        due.due_at(weighed_at, found.weight_days, zone) if weighed_at is not None else began
     )
-    standing.check_due_at = (
-        said.looked_at + timedelta(days=found.check_days)
-        if found.check_days is not None and said.looked_at is not None
-        else None
-    )
+    standing.check_due_at = None
+    if found.check_days is not None:
+        looked = evidence.looked_at(horse.id, newest)
+        if looked is not None:
+            standing.check_due_at = looked + timedelta(days=found.check_days)

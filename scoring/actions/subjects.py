@@ -1,15 +1,18 @@
 """The horse and the instruments that a reading names, found, checked and locked."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
 from uuid import UUID
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
+from django.db.models.functions import Coalesce
 
 from scoring.models import Assessment, Concern, Instrument, Standing, Weighing
 from scoring.rules import clocks, reading
 from yards.access import doors
+from yards.actions import once
 from yards.models import Horse, Stay, Yard
 from yards.rules import errors
 from yards.rules.errors import FieldError
@@ -61,21 +64,67 @@ def subject(horse: Horse) -> clocks.Subject:
     )
 
 
+def timeless(horse: Horse) -> clocks.Subject:
+    """Return what a replay is read by: what came of the horse since does not undo its first."""
+    return replace(subject(horse), born_earliest=None, gone="", gone_at=None)
+
+
 def locked(horse: Horse) -> Standing:
-    """Return the horse's standing, locked: the writers of one horse wait for each other here."""
-    return (
-        Standing.objects.select_for_update(no_key=True, of=("self",))
-        .select_related("horse", "horse__yard")
-        .get(horse_id=horse.id)
-    )
+    """Return the horse's standing, locked: the writers of one horse wait for each other here.
+
+    Horse and yard are read after the wait: joined, they would be as before it, and the horse may
+    have moved meanwhile. Of an animal that turned out to be another it is the other's standing.
+    """
+    key = horse.merged_into_id or horse.id
+    held = Standing.objects.select_for_update(no_key=True).get(horse_id=key)
+    held.horse = Horse.objects.select_related("yard").get(id=key)
+    return held if held.horse.merged_into_id is None else locked(held.horse)
+
+
+def locked_in(yard: Yard, *statuses: str) -> list[Standing]:
+    """Lock the standings of a yard's horses, in the one order; as ``locked``, read after the wait.
+
+    Those that left the yard or the statuses meanwhile are left out.
+    """
+    rows = Standing.objects.select_for_update(no_key=True, of=("self",))
+    found = list(rows.filter(yard_id=yard.id, horse__status__in=statuses).order_by("horse_id"))
+    keys = [each.horse_id for each in found]
+    here = Horse.objects.filter(yard_id=yard.id, status__in=statuses, id__in=keys)
+    horses = {horse.id: horse for horse in here.select_related("yard")}
+    held = [each for each in found if each.horse_id in horses]
+    for each in held:
+        each.horse = horses[each.horse_id]
+    return held
+
+
+def lock_named(viewer: Viewer, raw: object) -> dict[int, Standing]:
+    """Lock the standing of the horse that a body names, if the viewer may know of it, by horse key.
+
+    Before the horse is read: what is read after the wait is so.
+    """
+    return {each.horse_id: each for each in _named(viewer, [raw])}
+
+
+def held_of(standings: Mapping[int, Standing], horse: Horse) -> Standing:
+    """Return the standing that a reading of the horse steps, of those locked or locked now."""
+    held = standings.get(horse.id)
+    if held is None or horse.merged_into_id is not None:
+        return locked(horse)
+    held.horse = horse
+    return held
 
 
 def lock_all(viewer: Viewer, raws: Iterable[object]) -> None:
     """Lock the standings of every horse that a batch names, in the one order, before its items."""
+    list(_named(viewer, raws).values_list("id"))
+
+
+def _named(viewer: Viewer, raws: Iterable[object]) -> QuerySet[Standing]:
     refs = reading.references(raws).horses
-    named = doors.horses_in_scope(viewer).filter(ref__in=refs).values("id")
+    found = doors.horses_in_scope(viewer).filter(ref__in=refs)
+    named = found.values_list(Coalesce("merged_into_id", "id"))
     rows = Standing.objects.select_for_update(no_key=True).filter(horse_id__in=named)
-    list(rows.order_by("horse_id").values_list("id"))
+    return rows.order_by("horse_id")
 
 
 def yard_at(horse: Horse, at: datetime) -> Yard:
@@ -84,6 +133,17 @@ def yard_at(horse: Horse, at: datetime) -> Yard:
     then = stays.filter(Q(until_at__isnull=True) | Q(until_at__gt=at), from_at__lte=at).first()
     stay = then or stays.filter(from_at__gt=at).first() or stays.last()
     return stay.yard if stay is not None else horse.yard
+
+
+def inserted(row: Row, *, sent_ref: UUID | None) -> tuple[Row, bool]:
+    """Insert a row, or return the one that holds the id that was sent; True when it is new.
+
+    Without an id of the client's, and correcting nothing, a row clashes with none: no savepoint.
+    """
+    if sent_ref is not None or getattr(row, "supersedes", None) is not None:
+        return once.insert(row)
+    row.save(force_insert=True)
+    return row, True
 
 
 def same_or_conflict(viewer: Viewer, row: Row, digest: bytes) -> Row:

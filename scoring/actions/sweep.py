@@ -7,8 +7,11 @@ transaction and a fixed number of queries a yard, however many horses.
 from collections.abc import Sequence
 from datetime import datetime
 
-from scoring.actions import episodes, reminding, timer_rows
-from scoring.models import Standing, Timer
+from django.db.models import Max
+
+from scoring.actions import episodes, reminding, subjects, timer_rows
+from scoring.actions import standing as settling
+from scoring.models import Standing, Timer, VetOrder
 from scoring.queries import evidence
 from scoring.rules import risk
 from yards import audit
@@ -30,24 +33,33 @@ def ensure_sweep(viewer: Viewer, yard: Yard, now: datetime) -> None:
 
 
 def run(viewer: Viewer, timer: Timer, now: datetime) -> None:
-    """Judge every present horse of the timer's yard by today's date, remind, and plan the next."""
+    """Judge every present horse of the timer's yard by today's date, remind, and plan the next.
+
+    Locks the yard's timer, then standings, then alerts; a change of the yard does so too.
+    """
     mine = Timer.objects.select_for_update(skip_locked=True, of=("self",)).select_related("yard")
     held = mine.filter(id=timer.id, due_at__lte=now).first()
     if held is None or held.yard is None:
         return
     yard = held.yard
-    standings = list(
-        Standing.objects.select_for_update(of=("self",))
-        .filter(yard_id=yard.id, horse__status="present")
-        .select_related("horse")
-        .order_by("horse_id")
-    )
+    standings = subjects.locked_in(yard, "present")
+    _settle_ended(viewer, standings, now)
     changes = _judged(viewer, yard, standings, now)
     reminding.remind(viewer, yard, standings, now=now)
     _recorded(viewer, yard, changes, now)
     Timer.objects.filter(id=timer.id).update(
         due_at=daytime.next_six(now, yard.time_zone), done_at=now, attempts=0
     )
+
+
+def _settle_ended(viewer: Viewer, standings: Sequence[Standing], now: datetime) -> None:
+    """Work out again the horses whose vet's order ended since they were last settled."""
+    keys = [standing.horse_id for standing in standings]
+    orders = VetOrder.objects.filter(horse_id__in=keys, until_at__lte=now)
+    ended = dict(orders.values_list("horse_id").annotate(Max("until_at")).order_by())
+    for standing in standings:
+        if standing.horse_id in ended and ended[standing.horse_id] > standing.updated_at:
+            settling.settle(viewer, standing, now)
 
 
 def _judged(

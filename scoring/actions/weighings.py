@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import datetime
+from decimal import Decimal
 from uuid import UUID
 
 from scoring.access import readings
@@ -12,11 +13,12 @@ from scoring.rules import weighing as rule
 from yards import audit
 from yards.access import doors
 from yards.actions import once
-from yards.models import Horse
+from yards.models import Horse, Yard
 from yards.rules import plain
 from yards.rules.roles import Verb, Viewer
 
 RECORDED, CORRECTED = "weighing.recorded", "weighing.corrected"
+TENTH = Decimal("0.1")  # as the column holds it
 
 
 def record_weighing(viewer: Viewer, raw: object, *, now: datetime) -> queries.WeighingAnswer:
@@ -45,12 +47,14 @@ def _recorded(
 ) -> queries.WeighingAnswer:
     sent = raw.get("id") if isinstance(raw, dict) else None
     first = subjects.first_of(Weighing, viewer, sent)
+    standings = subjects.lock_named(viewer, raw) if first is None else {}
     horses = subjects.horses_named(viewer, raw, first)
     instruments = subjects.instruments_named(raw)
+    judge = subjects.subject if first is None else subjects.timeless
     checked = rule.check(
         raw,
-        now=now,
-        subjects={ref: subjects.subject(horse) for ref, horse in horses.items()},
+        now=now if first is None else first.received_at,
+        subjects={ref: judge(horse) for ref, horse in horses.items()},
         instruments={ref: each.kind for ref, each in instruments.items()},
         correcting=old is not None,
     )
@@ -60,11 +64,12 @@ def _recorded(
         same = subjects.same_or_conflict(viewer, first, digest)
         return replace(queries.just_recorded(same.id), replayed=True)
     horse = horses[checked.horse]
-    held = subjects.locked(horse)
+    held = subjects.held_of(standings, horse)
     subjects.require_newest(old, horse)
     row, is_new = insert(
         viewer,
         horse,
+        subjects.yard_at(horse, checked.corrected_at),
         checked,
         hand=hands.hand_of(viewer, now=now),
         instruments=instruments,
@@ -77,23 +82,24 @@ def _recorded(
         return replace(queries.just_recorded(same.id), replayed=True)
     if old is None:
         standing.step_weight(held, row)
-        standing.settle(viewer, held, now)
+        newest = standing.settle(viewer, held, now)
     else:
-        standing.rebuild(viewer, held, now)
-    judging.judge(viewer, held, now=now)
-    audit.record(
+        newest = standing.rebuild(viewer, held, now)
+    judging.judge(viewer, held, now=now, newest=newest)
+    receipt = audit.record(
         viewer,
         verb=RECORDED if old is None else CORRECTED,
         target=("weighing", row.ref),
         payload=plain.plain(content),
         at=now,
     )
-    return queries.just_recorded(row.id)
+    return queries.first_answer(row, receipt)
 
 
 def insert(
     viewer: Viewer,
     horse: Horse,
+    yard: Yard,
     checked: rule.Weighing,
     *,
     hand: Assessor,
@@ -102,14 +108,17 @@ def insert(
     old: Weighing | None,
     now: datetime,
 ) -> tuple[Weighing, bool]:
-    """Insert a weighing's row, or return the one that holds its id already."""
+    """Insert a weighing's row, or return the one that holds its id already.
+
+    ``yard`` is where the horse stood then.
+    """
     weight = checked.weight
-    return once.insert(
+    return subjects.inserted(
         Weighing(
             organisation_id=viewer.organisation,
             ref=once.new_ref(checked.id),
             horse=horse,
-            yard=subjects.yard_at(horse, checked.corrected_at),
+            yard=yard,
             assessor=hand,
             recorded_by_id=doors.person_of(viewer),
             token_ref=viewer.token,
@@ -120,11 +129,12 @@ def insert(
             content_digest=digest,
             method=weight.method,
             instrument=instruments[weight.instrument] if weight.instrument else None,
-            weight_kg=weight.weight_kg,
+            weight_kg=weight.weight_kg.quantize(TENTH),
             formula=weight.formula,
             measures=plain.plain(weight.measures),
             fed=weight.fed,
             supersedes=old,
             reason=checked.reason,
-        )
+        ),
+        sent_ref=checked.id,
     )

@@ -1,6 +1,6 @@
 """Assessments as they are answered: the reading, what it comes to, and what it set off.
 
-A replay is answered from the same rows as the first answer was, by the same code.
+A replay is answered from the rows that the first answer was made of, by the same code.
 """
 
 from collections.abc import Mapping, Sequence
@@ -119,14 +119,7 @@ def _rows(found: QuerySet[Assessment]) -> QuerySet[Assessment]:
 
 def answers(rows: Sequence[Assessment]) -> list[AssessmentAnswer]:
     """Return answers for rows made by ``_rows``, in three queries however many there are."""
-    seen: dict[int, list[SeenAlert]] = {row.id: [] for row in rows}
-    sightings = (
-        AlertSighting.objects.filter(assessment_id__in=list(seen))
-        .select_related("alert", "alert__horse", "alert__yard")
-        .order_by("id")
-    )
-    for sighting in sightings:
-        seen[sighting.assessment_id or 0].append(seen_alert(sighting))
+    seen = _seen_alerts([row.id for row in rows])
     receipts = audit.receipts_of([row.ref for row in rows], RECORDED)
     weighed = {
         each.id: each
@@ -138,9 +131,32 @@ def answers(rows: Sequence[Assessment]) -> list[AssessmentAnswer]:
             tuple(seen[row.id]),
             receipts[row.ref],
             weighed[row.weighing.ref] if row.weighing is not None else None,
+            next((later.ref for later in row.superseded_by.all()), None),
         )
         for row in rows
     ]
+
+
+def first_answer(
+    row: Assessment, receipt: audit.Receipt, *, set_off_alerts: bool
+) -> AssessmentAnswer:
+    """Return the answer to an assessment that was inserted just now, from the row in hand."""
+    alerts = tuple(_seen_alerts([row.id])[row.id]) if set_off_alerts else ()
+    weighed = weighings.first_answer(row.weighing, None) if row.weighing is not None else None
+    return _answer(row, alerts, receipt, weighed, None)
+
+
+def _seen_alerts(rows: Sequence[int]) -> dict[int, list[SeenAlert]]:
+    """Return by assessment key the alerts that it opened or renewed, in one query."""
+    seen: dict[int, list[SeenAlert]] = {row: [] for row in rows}
+    sightings = (
+        AlertSighting.objects.filter(assessment_id__in=list(seen))
+        .select_related("alert", "alert__horse", "alert__yard")
+        .order_by("id")
+    )
+    for sighting in sightings:
+        seen[sighting.assessment_id or 0].append(seen_alert(sighting))
+    return seen
 
 
 def seen_alert(sighting: AlertSighting) -> SeenAlert:
@@ -165,10 +181,10 @@ def _answer(
     alerts: tuple[SeenAlert, ...],
     receipt: audit.Receipt,
     weighing: "weighings.WeighingAnswer | None",
+    superseded_by: UUID | None,
 ) -> AssessmentAnswer:
     felt = scale.Felt(row.neck, row.back, row.hind) if row.scale == scale.FIVE else None
     used = felt.with_pocket(row.fat_pocket) if felt is not None else None
-    later = list(row.superseded_by.all())
     return AssessmentAnswer(
         id=row.ref,
         horse=row.horse.ref,
@@ -205,7 +221,7 @@ def _answer(
         assessor=people.Hand(row.assessor.ref, row.assessor.name),
         recorded_by=row.recorded_by_id,
         supersedes=row.supersedes.ref if row.supersedes is not None else None,
-        superseded_by=later[0].ref if later else None,
+        superseded_by=superseded_by,
         reason=row.reason,
         band=_band(row),
         place=row.place,
@@ -235,7 +251,7 @@ def get_assessment(viewer: Viewer, ref: UUID) -> AssessmentAnswer:
 
 
 def just_recorded(row_id: int) -> AssessmentAnswer:
-    """Return the answer to an assessment that the caller has just recorded or found replayed."""
+    """Return the answer to an assessment that was recorded before, or in another's place."""
     return answers(list(_rows(Assessment.objects.filter(id=row_id))))[0]
 
 

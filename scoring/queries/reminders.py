@@ -13,6 +13,8 @@ from yards.access import doors
 from yards.rules import daytime
 from yards.rules.roles import Verb, Viewer
 
+CHECK = "check"
+
 
 @dataclass(frozen=True, slots=True)
 class Item:
@@ -23,11 +25,13 @@ class Item:
     what: str
     on: date
     state: str
+    today: date
 
     @property
     def mark(self) -> str:
-        """What is written into the standing once people were told."""
-        return f"{self.what}:{self.on.isoformat()}:{self.state}"
+        """What is written into the standing once people were told: a daily check, each day."""
+        on = self.today if self.what == CHECK else self.on
+        return f"{self.what}:{on.isoformat()}:{self.state}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +48,7 @@ def items_of(standing: Standing, zone: str, now: datetime) -> Iterator[Item]:
     asked = {
         "score": standing.score_due_at,
         "weight": standing.weight_due_at,
-        "check": standing.check_due_at,
+        CHECK: standing.check_due_at,
     }
     for what, at in asked.items():
         if at is None:
@@ -52,7 +56,8 @@ def items_of(standing: Standing, zone: str, now: datetime) -> Iterator[Item]:
         state = due.state(at, now, zone)
         if state != due.NOT_DUE:
             on = daytime.local_date(at, zone)
-            yield Item(standing.horse_id, standing.horse.name, what, on, state)
+            today = daytime.local_date(now, zone)
+            yield Item(standing.horse_id, standing.horse.name, what, on, state, today)
 
 
 def due_now(reader: Viewer, *, now: datetime) -> tuple[Place, ...]:

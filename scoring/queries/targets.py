@@ -1,6 +1,6 @@
 """What holds for a horse by its kind and by its vet: the band, and how often to look."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -25,9 +25,26 @@ NO_ORDERS = Orders()
 
 def orders_of(horses: Sequence[int], now: datetime) -> Mapping[int, Orders]:
     """Return the orders in force by horse key, in one query; those without any are left out."""
-    found: dict[int, Orders] = {}
     rows = VetOrder.objects.filter(horse_id__in=horses, given_at__lte=now, until_at__gt=now)
-    for row in rows.order_by("id"):
+    return _newest(rows.order_by("id"))
+
+
+def orders_at(horse: int, *instants: datetime) -> list[Orders]:
+    """Return one horse's orders in force at each of some instants, in one query."""
+    rows = VetOrder.objects.filter(
+        horse_id=horse, given_at__lte=max(instants), until_at__gt=min(instants)
+    )
+    held = list(rows.order_by("id"))
+    return [
+        _newest(row for row in held if row.given_at <= at < row.until_at).get(horse, NO_ORDERS)
+        for at in instants
+    ]
+
+
+def _newest(rows: Iterable[VetOrder]) -> Mapping[int, Orders]:
+    """Return by horse key the newest band and the newest intervals of rows in order."""
+    found: dict[int, Orders] = {}
+    for row in rows:
         held = found.get(row.horse_id, NO_ORDERS)
         band = held.band
         if row.band_low is not None and row.band_high is not None:

@@ -60,33 +60,41 @@ def answers(rows: Sequence[Weighing]) -> list[WeighingAnswer]:
             "ref", "supersedes_id"
         )
     }
-    return [
-        WeighingAnswer(
-            id=row.ref,
-            horse=row.horse.ref,
-            horse_name=row.horse.name,
-            yard=row.yard.ref,
-            taken_at=row.taken_at,
-            sent_at=row.sent_at,
-            received_at=row.received_at,
-            corrected_taken_at=row.corrected_at,
-            method=row.method,
-            instrument=row.instrument.ref if row.instrument is not None else None,
-            instrument_label=row.instrument.label if row.instrument is not None else "",
-            weight_kg=row.weight_kg,
-            formula=row.formula,
-            measures=row.measures,
-            fed=row.fed,
-            assessor=people.Hand(row.assessor.ref, row.assessor.name),
-            recorded_by=row.recorded_by_id,
-            supersedes=row.supersedes.ref if row.supersedes is not None else None,
-            superseded_by=later.get(row.id),
-            reason=row.reason,
-            receipt=receipts.get(row.ref),
-            time_zone=row.yard.time_zone,
-        )
-        for row in rows
-    ]
+    return [_answer(row, receipts.get(row.ref), later.get(row.id)) for row in rows]
+
+
+def first_answer(row: Weighing, receipt: audit.Receipt | None) -> WeighingAnswer:
+    """Return the answer to a weighing that was inserted just now, from the row in hand."""
+    return _answer(row, receipt, None)
+
+
+def _answer(
+    row: Weighing, receipt: audit.Receipt | None, superseded_by: UUID | None
+) -> WeighingAnswer:
+    return WeighingAnswer(
+        id=row.ref,
+        horse=row.horse.ref,
+        horse_name=row.horse.name,
+        yard=row.yard.ref,
+        taken_at=row.taken_at,
+        sent_at=row.sent_at,
+        received_at=row.received_at,
+        corrected_taken_at=row.corrected_at,
+        method=row.method,
+        instrument=row.instrument.ref if row.instrument is not None else None,
+        instrument_label=row.instrument.label if row.instrument is not None else "",
+        weight_kg=row.weight_kg,
+        formula=row.formula,
+        measures=row.measures,
+        fed=row.fed,
+        assessor=people.Hand(row.assessor.ref, row.assessor.name),
+        recorded_by=row.recorded_by_id,
+        supersedes=row.supersedes.ref if row.supersedes is not None else None,
+        superseded_by=superseded_by,
+        reason=row.reason,
+        receipt=receipt,
+        time_zone=row.yard.time_zone,
+    )
 
 
 def get_weighing(viewer: Viewer, ref: UUID) -> WeighingAnswer:
@@ -97,7 +105,7 @@ def get_weighing(viewer: Viewer, ref: UUID) -> WeighingAnswer:
 
 
 def just_recorded(row_id: int) -> WeighingAnswer:
-    """Return the answer to a weighing that the caller has just recorded or found replayed."""
+    """Return the answer to a weighing that was recorded before."""
     return answers(list(_rows(Weighing.objects.filter(id=row_id))))[0]
 
 

@@ -22,6 +22,7 @@ REFUSALS: Keys = {
     "before_birth": (),
     "after_death": (),
     "after_departure": (),
+    "rehomed_under_alert": (),
     "sign_or_note": (),
     "another_kind_of_instrument": ("kind",),
     "estimate_has_no_instrument": (),

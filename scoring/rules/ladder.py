@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from datetime import datetime, time, timedelta
 
 from scoring.rules import finding, risk
-from yards.rules import daytime
+from yards.rules import daytime, event
 from yards.rules.roles import Role
 
 URGENT, ACT, WATCH = finding.URGENT, finding.ACT, finding.WATCH
@@ -30,7 +30,7 @@ NEXT_STEP_WITHIN: Mapping[str, timedelta] = {
 # Alerts that only a vet ends, or a coordinator who records what the vet said.
 PROTECTED = risk.PROTECTS_LIFE
 # Events that count as somebody having been with the horse.
-VISITS = ("vet_visited", "looked_in_on")
+VISITS = event.VISITS
 
 
 def rank(severity: str) -> int:

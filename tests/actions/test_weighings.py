@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 import uuid_utils.compat as uuid_utils
 
-from scoring.actions import concerns, instruments, vet_orders, weighings
+from scoring.actions import concerns, instruments, sweep, timers, vet_orders, weighings
 from scoring.models import Alert, Concern, Notice, Standing, Weighing
-from tests import cast
+from tests import alarms, cast
 from yards.models import Entry
 from yards.rules import errors
 from yards.rules.roles import Viewer
@@ -133,3 +133,23 @@ def test_a_vets_order_wins_over_every_interval_and_band(inside: Inside) -> None:
         assert held.interval_reason == "interval_vet"
     with inside("isolde") as viewer, pytest.raises(errors.NotAllowed):
         vet_orders.give_vet_order(viewer, cast.ref("Teasel"), raw, now=NOW)
+
+
+def test_when_the_vets_order_ends_the_morning_works_out_what_holds_now(inside: Inside) -> None:
+    ends = NOW + timedelta(days=6)
+    raw = {"weight_days": "5", "reason": "Convalescent.", "until": ends.isoformat()}
+    with inside("keziah") as viewer:
+        weighings.record_weighing(viewer, weighed("471"), now=NOW)
+        vet_orders.give_vet_order(viewer, cast.ref("Teasel"), raw, now=NOW)
+    for at, days in ((ends - timedelta(hours=1), 5), (ends + timedelta(hours=1), 28)):
+        with alarms.as_system():
+            sweep.ensure_sweep(alarms.SYSTEM, alarms.yard("Top Barn"), at)
+        timers.run_due(now=at)
+        with inside("isolde"):
+            held = Standing.objects.get(horse__ref=cast.ref("Teasel"))
+            assert held.weight_days == days
+            assert held.weight_due_at == NOW + timedelta(days=days)
+            settled = held.updated_at
+    timers.run_due(now=ends + timedelta(days=1))
+    with inside("isolde"):
+        assert Standing.objects.get(horse__ref=cast.ref("Teasel")).updated_at == settled, "once"

@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 
-from tests import cast
+from scoring.actions import alerts, assessments
+from scoring.models import Alert
+from tests import cast, readings
 from tests.actions.record import NOW, entries, racing, refused
 from yards.actions import after
 from yards.actions import events as actions
@@ -164,3 +166,36 @@ def test_an_auditor_and_a_device_record_no_event(inside: Inside) -> None:
         with inside(key) as viewer:
             answer = refused(lambda: actions.record_event(viewer, TEASEL, body("shod"), now=NOW))
             assert answer[0] is errors.NotAllowed
+
+
+def test_an_animal_is_not_rehomed_out_of_an_alert_that_protects_life_without_the_vet(
+    inside: Inside,
+) -> None:
+    thin = readings.raw("Teasel", NOW - DAY, "0.5", "0.5", "0.5")
+    gone = body("rehomed", NOW)
+    with inside("maud") as viewer:
+        assert len(assessments.record_assessment(viewer, thin, now=NOW).alerts) == 1
+    with pytest.raises(errors.NotAllowed) as found, inside("maud") as viewer:
+        actions.record_event(viewer, TEASEL, gone, now=NOW)
+    assert [(each.field, each.key) for each in found.value.errors] == [
+        ("kind", "rehomed_under_alert")
+    ]
+    with inside("maud") as viewer:
+        assert horses.get_horse(viewer, TEASEL).status == "present", "nothing was written"
+        actions.record_event(viewer, TANSY, gone, now=NOW)
+    with inside("keziah") as viewer:
+        alert = Alert.objects.get(rule="emaciated")
+        alerts.resolve(viewer, alert.ref, {"reason": "Seen and treated."}, now=NOW)
+    with inside("maud") as viewer:
+        actions.record_event(viewer, TEASEL, gone, now=NOW)
+        assert horses.get_horse(viewer, TEASEL).status == "rehomed"
+
+
+def test_the_vet_may_rehome_it_and_a_death_is_always_recorded(inside: Inside) -> None:
+    for name, key, kind in (("Teasel", "keziah", "rehomed"), ("Sorrel Lad", "maud", "died")):
+        thin = readings.raw(name, NOW - DAY, "0.5", "0.5", "0.5")
+        with inside("maud") as viewer:
+            assessments.record_assessment(viewer, thin, now=NOW)
+        with inside(key) as viewer:
+            actions.record_event(viewer, cast.ref(name), body(kind, NOW), now=NOW)
+            assert not Alert.objects.exclude(state="resolved").exists()

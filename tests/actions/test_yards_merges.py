@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 
-from tests import cast
+from scoring.actions import assessments, concerns, subjects, weighings
+from scoring.models import Alert, Assessment, Standing
+from tests import cast, readings
 from tests.actions.record import NOW, entries, refused
 from yards.actions import after, merges
 from yards.actions import events as event_actions
@@ -75,6 +77,35 @@ def test_its_events_are_read_with_the_horse_s(inside: Inside, stray: None) -> No
         merges.merge_horse(viewer, STRAY, into("Teasel"), now=NOW)
         (row,) = events.list_events(viewer, TEASEL).items
     assert (row.kind, row.horse) == ("clipped", STRAY)
+
+
+def test_a_reading_that_arrives_after_the_merge_is_the_horse_s(inside: Inside, stray: None) -> None:
+    """A phone kept it in its queue: the row stays the stray's, all that it sets off is Teasel's."""
+    taken = NOW - timedelta(hours=1)
+    with inside("isolde") as viewer:
+        merges.merge_horse(viewer, STRAY, into("Teasel"), now=NOW)
+    with inside("maud") as viewer:
+        raw = readings.raw("stray", taken, "4.5", "4.5", "4.5")
+        answer = assessments.record_assessment(viewer, raw, now=NOW)
+        weight = {"method": "estimate", "weight_kg": "520", "taken_at": taken.isoformat()}
+        weighings.record_weighing(viewer, {**weight, "horse": str(STRAY)}, now=NOW)
+        seen = {"seen_at": taken.isoformat(), "danger_signs": ["cannot_rise"]}
+        concerns.record_concern(viewer, STRAY, seen, now=NOW)
+    with inside("isolde"):
+        row = Assessment.objects.select_related("horse").get()
+        assert (row.horse.ref, answer.horse) == (STRAY, STRAY)
+        held = Standing.objects.get(horse__ref=TEASEL)
+        assert (held.last_assessment_id, held.place) == (row.id, "above")
+        assert held.last_weighing is not None
+        assert held.score_filter is not None
+        found = set(Alert.objects.values_list("horse__ref", "rule", "yard__name"))
+        assert found == {
+            (TEASEL, "fat_in_spring", "Top Barn"),
+            (TEASEL, "danger_signs", "Top Barn"),
+        }
+        assert [each.rule for each in answer.alerts] == ["fat_in_spring"]
+        assert held.open_alerts == 2
+        assert subjects.locked(row.horse).horse_id == held.horse_id
 
 
 def test_nothing_more_is_done_to_a_merged_row(inside: Inside, stray: None) -> None:

@@ -19,6 +19,8 @@ OfTwoHorses = Callable[[Viewer, Horse, datetime, Horse], None]
 horse_made: list[OfHorse] = []
 # Facts that bands and intervals hang on, or the status, may have changed; also a return.
 horse_changed: list[OfHorse] = []
+# Somebody was with the horse: one of ``yards.rules.event.VISITS`` was recorded.
+horse_visited: list[OfHorse] = []
 # The horse stands in another yard now.
 horse_moved: list[OfHorse] = []
 # The horse died or was rehomed; ``status`` and ``ended_at`` say which and when.

@@ -51,6 +51,8 @@ def record_event(viewer: Viewer, ref: UUID, raw: Mapping[str, Any], *, now: date
     if before:
         horses.save(horse, *before)
         after.horse(hooks, viewer, horse, now)
+    if facts.kind in rule.VISITS:
+        after.horse(after.horse_visited, viewer, horse, now)
     said = {
         **content,
         "changed": once.differences(before, {name: getattr(horse, name) for name in before}),

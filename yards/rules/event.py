@@ -34,6 +34,8 @@ KINDS = (
     "rehomed",
     "died",
 )
+# Those that count as somebody having been with the horse.
+VISITS = ("vet_visited", "looked_in_on")
 OF_MARES = frozenset({"covered", "found_in_foal", "found_empty", "foaled"})
 GONE: Mapping[str, str] = {"rehomed": "rehomed", "died": "dead"}
 
