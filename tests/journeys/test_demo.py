@@ -71,19 +71,20 @@ def test_the_yards_and_animals_stand_as_the_scenario_says(keys: dict[str, Any]) 
     with isolation.of(seen_by(keys, "coordinator")):
         assert set(Yard.objects.values_list("name", flat=True)) == QUILLET_YARDS
         species = Counter(Horse.objects.values_list("species", flat=True))
-        assert species == {"horse": 10, "donkey": 2}
+        assert species == {"horse": 38, "donkey": 8}
         barn = Yard.objects.get(name="Top Barn")
         spring = seasons.Spring(barn.spring_first, barn.spring_last)
         assert seasons.in_spring(today, barn.hemisphere, spring)
         assert barn.quiet_from is None
         first = Assessment.objects.earliest("corrected_at").corrected_at
-        assert first < datetime.now(UTC) - timedelta(days=330)
+        assert first < datetime.now(UTC) - timedelta(days=700)
         # Every reading, every answer to an alert, has its entry.
         verbs = Counter(Entry.objects.values_list("verb", flat=True))
-        assert verbs["assessment.recorded"] == Assessment.objects.count() > 100
+        readings = verbs["assessment.recorded"] + verbs["assessment.corrected"]
+        assert readings == Assessment.objects.count() > 600
     with isolation.of(seen_by(keys, "other_coordinator")):
         assert set(Yard.objects.values_list("name", flat=True)) == {"Larchgill Yard"}
-        assert Horse.objects.count() == 2
+        assert Horse.objects.count() == 5
 
 
 def test_there_is_something_to_do_and_teasel_is_within_its_band(keys: dict[str, Any]) -> None:
@@ -123,10 +124,13 @@ def test_no_mail_goes_for_the_past_and_timers_stand_in_the_future(keys: dict[str
     now = datetime.now(UTC)
     for key in ("coordinator", "other_coordinator"):
         with isolation.of(seen_by(keys, key)):
-            assert not Notice.objects.exclude(state="called_off").exists()
+            assert not Notice.objects.exclude(state__in=["sent", "called_off"]).exists()
+            assert not Notice.objects.filter(due_at__isnull=False).exists()
             running = Timer.objects.filter(due_at__isnull=False)
             assert not running.filter(due_at__lte=now - timedelta(minutes=1)).exists()
             assert running.filter(kind="sweep").count() == Yard.objects.count()
+    # Nothing that delivery could claim, whenever it asks.
+    assert isolation.due("scoring_notice", now + timedelta(days=3650), 10) == []
     # What a start would do at once: run what is due, and send what waits.
     with mailbox.opened() as mail:
         timers.run_due(now=now)
@@ -144,7 +148,7 @@ def test_a_demo_that_is_there_is_not_made_again(
     assert json.loads((demo_keys / "demo.json").read_text()) == keys
     # The refusal wrote nothing either.
     with isolation.of(seen_by(keys, "coordinator")):
-        assert Horse.objects.count() == 12
+        assert Horse.objects.count() == 46
 
 
 def test_a_start_broken_off_after_the_commit_takes_its_keys_up_again(

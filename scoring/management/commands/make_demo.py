@@ -1,4 +1,4 @@
-"""Makes the demo scenario: two invented organisations, a year of readings, and the keys to them."""
+"""Makes the demo scenario: two invented organisations, two years of readings, and their keys."""
 
 from pathlib import Path
 from typing import Any

@@ -1,1 +1,1 @@
-"""The demo scenario: an invented year, lived through the real actions."""
+"""The demo scenario: two invented years, lived through the real actions."""
