@@ -124,7 +124,7 @@ def test_the_readme_opens_with_the_job_then_the_two_commands_then_the_journey() 
     assert README.index("deploy/test") > commands
     assert commands < journey
     assert "It is not a diagnosis" in README
-    assert len(README.splitlines()) < 150
+    assert len(README.splitlines()) < 200
 
 
 def test_every_setting_is_named_among_the_settings() -> None:
@@ -139,10 +139,51 @@ def test_every_setting_is_named_among_the_settings() -> None:
     assert named - ours == set()
 
 
-def test_every_exit_code_is_explained() -> None:
+def test_every_exit_code_is_explained_and_none_that_is_not() -> None:
     part = DEVELOPERS[DEVELOPERS.index("## The two commands") :]
     told = {int(code) for code in re.findall(r"^\| ([0-9]+) \|", part, re.MULTILINE)}
-    assert {int(code) for code in trouble.Exit} <= told
+    assert {int(code) for code in trouble.Exit} == told
+
+
+def test_every_command_of_ours_is_named_and_none_that_is_not() -> None:
+    ours = {
+        path.stem
+        for path in ROOT.glob("*/management/commands/*.py")
+        if not path.stem.startswith("_") and ".venv" not in path.parts
+    }
+    assert {"check_isolation", "make_organisation", "rebuild_standing"} <= ours
+    named = set(re.findall(r"`(?:[A-Z_]+=\w+ )?manage\.py (\w+)", DEVELOPERS))
+    djangos = {"migrate", "makemigrations", "collectstatic", "shell"}
+    assert named - djangos == ours
+    scripts = {path.name for path in (ROOT / "deploy").iterdir() if is_script(path)}
+    assert scripts == set(re.findall(r"`deploy/(\w+)[` ]", DEVELOPERS)) - {"launch"}
+
+
+def is_script(path: Path) -> bool:
+    return path.is_file() and path.read_bytes().startswith(b"#!")
+
+
+def test_the_map_shows_what_is_there_and_nothing_else() -> None:
+    drawn = re.search(r"^```\n(yards/.*?)^```$", DEVELOPERS, re.DOTALL | re.MULTILINE)
+    assert drawn is not None
+    rows = dict(re.findall(r"^(\w+)/ +(.+)$", drawn[1], re.MULTILINE))
+    assert set(rows) == {name for name in TOP if (ROOT / name).is_dir()}
+    with_tests = {path.parent.name for path in ROOT.glob("tests/*/test_*.py")}
+    assert with_tests <= set(re.findall(r"\w+", rows["tests"]))
+
+
+def test_the_kinds_of_folder_in_an_app_are_those_of_the_table() -> None:
+    part = DEVELOPERS[DEVELOPERS.index("| folder | holds |") : DEVELOPERS.index("A reading's way:")]
+    rows = re.findall(r"^\| ((?:`\w+`,? ?)+) \|", part, re.MULTILINE)
+    told = {name for row in rows for name in re.findall(r"\w+", row)}
+    there = {
+        path.name.removesuffix(".py")
+        for app in ("yards", "scoring")
+        for path in (ROOT / app).iterdir()
+        if path.suffix == ".py" or (path / "__init__.py").exists()
+    }
+    # What Django itself asks for, and three modules too small to be folders.
+    assert there - {"__init__", "apps", "migrations", "audit", "clock"} == told
 
 
 def test_the_top_level_holds_exactly_what_it_should() -> None:
