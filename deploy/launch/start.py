@@ -117,9 +117,10 @@ def _prepare(
         facts = json.loads(demo.read_text())
         folders.write_private(demo, json.dumps({**facts, "url": url}, indent=1) + "\n")
     elif not folders.recall(up.folder)["empty"]:
-        _manage(
-            up, mode, "making the demo scenario", "make_demo", f"--data={up.folder}", f"--url={url}"
-        )
+        told = os.environ.get("HALFPOINT_DEMO", "")
+        command = ["make_demo", f"--data={up.folder}", f"--url={url}"]
+        command += [f"--scenario={told}"] if told else []
+        _manage(up, mode, "making the demo scenario", *command)
     lines = [f"export {key}={shlex.quote(value)}" for key, value in sorted(up.environ.items())]
     folders.write_private(up.folder / "environment", "\n".join(lines) + "\n")
     return url

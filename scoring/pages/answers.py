@@ -33,7 +33,6 @@ def scored(
     held = standing.get_standing(viewer, found.horse, now=now)
     zone = ZoneInfo(found.time_zone)
     weighed = found.weighing
-    method = {"weigh_tape": gettext("Weigh tape"), "weighbridge": gettext("Weighbridge")}
     return {
         "id": found.id,
         "horse": horse_named(horse),
@@ -64,12 +63,7 @@ def scored(
         else {
             "weight_kg": weighed.weight_kg,
             "method_label": ", ".join(
-                each
-                for each in (
-                    method.get(weighed.method, gettext("Estimate")),
-                    weighed.instrument_label,
-                )
-                if each
+                each for each in (choices.method(weighed.method), weighed.instrument_label) if each
             ),
             "estimate": weighed.method != "weighbridge",
         },

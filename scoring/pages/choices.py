@@ -5,7 +5,7 @@ from typing import Any
 from django.utils.translation import gettext
 
 from scoring.pages import labels
-from scoring.queries import instruments, wording
+from scoring.queries import fixture_words, instruments, wording
 from scoring.rules import danger, scale
 from yards.pages import controls
 from yards.rules import fixture
@@ -52,8 +52,9 @@ def _findings(key: str) -> dict[str, list[tuple[str, str, Choices]]]:
     for name in data["by_scale"][key]:
         mark = data["landmarks"][name]
         region = mark["region"] if key == scale.FIVE else "whole"
-        options = [(each["value"], gettext(each["text"])) for each in mark["values"]]
-        found.setdefault(region, []).append((f"findings.{name}", gettext(mark["title"]), options))
+        options = [(each["value"], fixture_words.said(each["text"])) for each in mark["values"]]
+        title = fixture_words.said(mark["title"])
+        found.setdefault(region, []).append((f"findings.{name}", title, options))
     return found
 
 
@@ -63,18 +64,13 @@ def _levels(key: str) -> dict[str, Choices]:
         said = level.get("regions") or {"whole": level.get("whole")}
         for region, text in said.items():
             mark = level["score"].removesuffix(".0")
-            found.setdefault(region, []).append((mark, gettext(text)))
+            found.setdefault(region, []).append((mark, fixture_words.said(text)))
     return found
 
 
 def weight() -> controls.Control:
     """Return the weight beside a score, asked in the reader's unit."""
     return controls.quantity("weighing.weight_kg", gettext("Weight"), controls.WEIGHT)
-
-
-def yard_time(zone: str) -> str:
-    """Return the hint of a local time."""
-    return gettext("Yard time, {zone}").format(zone=zone)
 
 
 def method(name: str) -> str:
@@ -121,9 +117,7 @@ def all_choices(viewer: Viewer, key: str) -> dict[str, Any]:
         ],
         "rug_off": [("true", gettext("Rug off")), ("false", gettext("Rug on"))],
         "method": [
-            ("weigh_tape", gettext("Weigh tape")),
-            ("weighbridge", gettext("Weighbridge")),
-            ("estimate", gettext("By eye")),
+            (each, method(each).capitalize()) for each in ("weigh_tape", "weighbridge", "estimate")
         ],
         "instrument": [
             (str(each.id), each.label) for each in instruments.choose_instruments(viewer)

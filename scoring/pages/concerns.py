@@ -11,12 +11,11 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from scoring.actions import concerns as actions
-from scoring.pages import choices
 from scoring.queries import wording
 from scoring.rules import danger
 from yards.access import doors
-from yards.pages import forms
-from yards.pages.controls import Control
+from yards.pages import controls, forms
+from yards.pages.controls import Control, moment
 from yards.pages.screen import screen
 from yards.queries import horses, yards
 from yards.rules.roles import Verb, Viewer
@@ -45,11 +44,11 @@ def concern(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Ht
                 choices=[(name, wording.sign(name)) for name in danger.signs()],
             ),
             Control("note", gettext("What was seen"), "area"),
-            Control("seen_at", gettext("When"), "moment", choices.yard_time(yard.time_zone)),
+            moment("seen_at", gettext("When"), yard.time_zone),
         ),
         submit=gettext("Send this concern"),
         back=(reverse("scoring:horse", args=[id]), horse.name),
-        start={"seen_at": forms.local(now.astimezone(ZoneInfo(yard.time_zone)))},
+        start={"seen_at": controls.local(now.astimezone(ZoneInfo(yard.time_zone)))},
         zone=yard.time_zone,
     )
 

@@ -1,7 +1,6 @@
 """What is due: the list to take round."""
 
 from datetime import datetime
-from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
@@ -9,10 +8,10 @@ from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
 
 from scoring.queries import due as queries
-from yards.pages import frame, tables, words
+from yards.pages import asked as asked_for
+from yards.pages import clocks, frame, tables, words
 from yards.pages.screen import screen
 from yards.queries import yards
-from yards.rules import errors
 from yards.rules.roles import Verb, Viewer, may
 
 
@@ -23,28 +22,11 @@ def due(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     asked = request.GET.get("yard", "")
     places = yards.all_yards(viewer)
     zones = {each.ref: each.time_zone for each in places}
-    rows = queries.list_due(viewer, now=now, yard=_ref(asked))
-    late = sum(row.state == "overdue" for row in rows)
-    said = ngettext("{n} overdue", "{n} overdue", late).format(n=late)
+    rows = queries.list_due(viewer, now=now, yard=asked_for.ref(asked))
     context = {
         "title": gettext("Due and overdue"),
-        "lead": gettext("{n} things due, {late}. Longest overdue first.").format(
-            n=len(rows), late=said
-        ),
-        "filters": [
-            {
-                "label": gettext("Yards"),
-                "choices": [
-                    tables.Filter(tables.query(), gettext("All yards"), not asked),
-                    *(
-                        tables.Filter(
-                            tables.query(yard=str(each.ref)), each.name, asked == str(each.ref)
-                        )
-                        for each in places
-                    ),
-                ],
-            }
-        ],
+        "lead": _lead(rows),
+        "filters": [asked_for.by_yard(places, asked)],
         "table": tables.Table(
             caption=gettext("Due and overdue"),
             columns=(gettext("Horse"), gettext("What"), gettext("Was due"), gettext("How late")),
@@ -53,17 +35,22 @@ def due(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
             empty_hint=gettext("Every horse here has been scored and weighed in time."),
         ),
     }
-    zone = places[0].time_zone if places else "UTC"
+    zone = clocks.zone_of(places)
     return frame.page(
         request, viewer, "yards/list.html", context, now=now, zone=zone, current="scoring:due"
     )
 
 
-def _ref(text: str) -> UUID | None:
-    try:
-        return UUID(text) if text else None
-    except ValueError as error:
-        raise errors.NotFound from error
+def _lead(rows: tuple[queries.DueRow, ...]) -> str:
+    late = sum(row.state == "overdue" for row in rows)
+    if not rows:
+        return ""
+    told = ngettext("{n} thing due.", "{n} things due.", len(rows)).format(n=len(rows))
+    if late:
+        told += " " + ngettext(
+            "{n} of them is overdue.", "{n} of them are overdue, longest first.", late
+        ).format(n=late)
+    return told
 
 
 def _row(viewer: Viewer, row: queries.DueRow, zone: str) -> tables.Row:

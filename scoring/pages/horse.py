@@ -35,16 +35,16 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
     found = alert_queries.list_alerts(
         viewer, alert_queries.Wanted(horse=id, state=alert_queries.UNRESOLVED)
     )
+    held = standing.get_standing(viewer, id, now=now)
     context: dict[str, Any] = {
         "horse": {**answers.horse_named(card), "about": _about(card), "is_here": _is_here(card)},
         "facts": _facts(card),
         "links": _links(viewer, card),
         "alerts": [answers.alert(each) for each in found.items],
-        "stands": _stands(standing.get_standing(viewer, id, now=now), zone, now),
+        "stands": {**_stands(held), **_due(held, card, zone, now)},
         "merged_into": card.merged_into,
-        "vet": yard.vet,
         "caution_weight": gettext("Estimate: not for drug doses without the vet."),
-        "parts": _parts(viewer, card, zone),
+        "parts": _parts(viewer, card, zone, now),
     }
     return frame.page(request, viewer, "scoring/horse.html", context, now=now, zone=zone)
 
@@ -102,7 +102,7 @@ def _is_unknown(card: horses.HorseCard) -> bool:
     return card.is_unknown and _is_here(card)
 
 
-def _stands(card: standing.StandingCard, zone: str, now: datetime) -> dict[str, Any]:
+def _stands(card: standing.StandingCard) -> dict[str, Any]:
     rate = card.rate_per_month
     level = rate is not None and rate.low <= 0 <= rate.high
     return {
@@ -115,32 +115,36 @@ def _stands(card: standing.StandingCard, zone: str, now: datetime) -> dict[str, 
         "rate_label": labels.rate(rate.value if rate else None, level),
         "is_level": level,
         "weight": tastes.weight(card.weight_kg),
-        "due": [
-            _due(gettext("Score"), card.due.score_at, zone, now),
-            _due(gettext("Weight"), card.due.weight_at, zone, now),
-            *(
-                [_due(gettext("Daily look"), card.due.check_at, zone, now)]
-                if card.due.check_at
-                else []
-            ),
-        ],
-        "why": wording.say(card.due.why),
     }
 
 
-def _due(what: str, at: datetime, zone: str, now: datetime) -> dict[str, Any]:
+def _due(
+    card: standing.StandingCard, animal: horses.HorseCard, zone: str, now: datetime
+) -> dict[str, Any]:
+    """Return what is due of a horse that is here; of any other nothing is."""
+    if animal.status != "present":
+        return {"due": [], "why": ""}
+    asked = [(gettext("Score"), card.due.score_at), (gettext("Weight"), card.due.weight_at)]
+    if card.due.check_at is not None:
+        asked.append((gettext("Daily look"), card.due.check_at))
+    told = [{"what": what, **_when(at, zone, now)} for what, at in asked]
+    return {"due": told, "why": wording.say(card.due.why)}
+
+
+def _when(at: datetime, zone: str, now: datetime) -> dict[str, Any]:
     day = at.astimezone(ZoneInfo(zone)).date()
     state = due.state(at, now, zone)
     late = (now.astimezone(ZoneInfo(zone)).date() - day).days
     return {
-        "what": what,
         "label": labels.due(state, day, late, "score"),
         "on": date_format(day, "j M Y"),
         "state": state,
     }
 
 
-def _parts(viewer: Viewer, card: horses.HorseCard, zone: str) -> list[dict[str, Any]]:
+def _parts(
+    viewer: Viewer, card: horses.HorseCard, zone: str, now: datetime
+) -> list[dict[str, Any]]:
     """Return the lists below, each with its heading, most read first."""
     wanted = wanting.Wanted(horse=card.ref)
     correct = may(viewer, Verb.CORRECT_READINGS)
@@ -163,7 +167,7 @@ def _parts(viewer: Viewer, card: horses.HorseCard, zone: str) -> list[dict[str, 
         ),
         (gettext("Concerns"), horse_tables.concerns(seen), ""),
         (gettext("Events"), horse_tables.events(happened.items, zone), ""),
-        (gettext("Vet's orders"), horse_tables.orders(ordered.items, zone), ""),
+        (gettext("Vet's orders"), horse_tables.orders(ordered.items, zone, now), ""),
         (gettext("Where it has stood"), horse_tables.stays(stood, zone), ""),
     ]
     return [{"title": title, "table": table, "all": more} for title, table, more in parts]

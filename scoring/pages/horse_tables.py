@@ -1,6 +1,7 @@
 """A horse's readings, weights, concerns, events and orders as tables."""
 
 from collections.abc import Sequence
+from datetime import datetime
 from decimal import Decimal
 
 from django.urls import reverse
@@ -118,7 +119,6 @@ def _weight(found: WeighingAnswer, may_correct: bool) -> Row:
     when = words.at(found.corrected_taken_at, found.time_zone)
     beside = gettext("Corrected: no longer counts") if over else found.reason
     links = []
-    # A weight taken with a score is put right there, with what it stands beside.
     if may_correct and not over:
         page = reverse("scoring:correct_weighing", args=[found.id])
         links.append(Link(page, gettext("Correct"), when))
@@ -196,8 +196,8 @@ def stays(found: Sequence[StayRow], zone: str) -> Table:
     )
 
 
-def orders(found: Sequence[VetOrderCard], zone: str) -> Table:
-    """Return what vets have set, ended orders struck by their day."""
+def orders(found: Sequence[VetOrderCard], zone: str, now: datetime) -> Table:
+    """Return what vets have set; orders that have ended are struck."""
     return Table(
         caption=gettext("Vet's orders"),
         columns=(gettext("Given"), gettext("What"), gettext("Why"), gettext("Until")),
@@ -208,7 +208,8 @@ def orders(found: Sequence[VetOrderCard], zone: str) -> Table:
                     Cell(_order(each)),
                     Cell(each.reason),
                     Cell(words.day(each.until, zone)),
-                )
+                ),
+                struck=each.until <= now,
             )
             for each in found
         ],

@@ -24,7 +24,7 @@ from scoring.rules import scale, score_sheet
 from yards.access import doors
 from yards.pages import controls, forms, frame, sheets
 from yards.pages.screen import screen
-from yards.queries import horses, yards
+from yards.queries import horses, tastes, yards
 from yards.rules import errors
 from yards.rules.roles import Verb, Viewer, may
 
@@ -36,11 +36,18 @@ Record = Callable[[object], queries.AssessmentAnswer]
 
 @dataclass(frozen=True, slots=True)
 class _Stall:
-    """Who is scored, where, and whether an earlier score is being put right."""
+    """Who is scored, where, and the earlier score that is being put right, if one is."""
 
     horse: horses.HorseCard
     yard: yards.YardCard
-    correcting: bool = False
+    old: queries.AssessmentAnswer | None = None
+
+    @property
+    def kept(self) -> tuple[controls.Control, ...]:
+        """The controls that are told in the reader's unit or kept to the instant."""
+        taken = self.old.corrected_taken_at if self.old is not None else None
+        zone = self.yard.time_zone
+        return choices.weight(), controls.moment("taken_at", "", zone, kept=taken)
 
 
 @require_http_methods(forms.METHODS)
@@ -56,7 +63,7 @@ def score(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         fresh = {
             "id": str(uuid_utils.uuid7()),
             "scale": key,
-            "taken_at": forms.local(local),
+            "taken_at": controls.local(local),
             "manner": "palpated",
         }
         return _form(request, viewer, stall, sheets.Sheet(fresh), now=now)
@@ -76,7 +83,7 @@ def correct(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Ht
     old = queries.get_assessment(viewer, id)
     doors.require(viewer, Verb.CORRECT_READINGS)
     horse = horses.get_horse(viewer, old.horse)
-    stall = _Stall(horse, yards.get_yard(viewer, horse.yard.ref), correcting=True)
+    stall = _Stall(horse, yards.get_yard(viewer, horse.yard.ref), old=old)
     if request.method != "POST":
         values = score_again.values(old, stall.yard.time_zone)
         return _form(request, viewer, stall, sheets.Sheet(values), now=now)
@@ -94,13 +101,13 @@ def _sent(
 ) -> HttpResponse:
     values = sheets.typed(request.POST, LISTS)
     sent = {name: value for name, value in values.items() if name not in _BESIDE}
-    told = controls.stored([choices.weight()], {**sent, "horse": str(stall.horse.ref)})
+    told = controls.stored(stall.kept, {**sent, "horse": str(stall.horse.ref)})
     raw = score_sheet.raw_of(told, zone=stall.yard.time_zone)  # type: ignore[arg-type]
     try:
         made = record(raw)
     except (errors.Invalid, errors.Conflict) as refused:
-        again = sheets.refused(values, refused)
-        if isinstance(refused, errors.Conflict) and not stall.correcting:
+        again = sheets.refused(values, refused, stall.kept)
+        if isinstance(refused, errors.Conflict) and stall.old is None:
             again.summary = gettext(
                 "This form was saved before, with other content, and that stands. To score again, "
                 "open a new form from the board."
@@ -134,7 +141,8 @@ def _form(
         "form": form,
         "choices": choices.all_choices(viewer, key),
         "weight": choices.weight(),
-        "correcting": stall.correcting,
+        "correcting": stall.old is not None,
+        "stands": _weight_that_stands(stall.old),
     }
     return frame.page(
         request,
@@ -145,6 +153,11 @@ def _form(
         zone=stall.yard.time_zone,
         status=status,
     )
+
+
+def _weight_that_stands(old: queries.AssessmentAnswer | None) -> str:
+    weighed = old.weighing if old is not None else None
+    return tastes.weight(weighed.weight_kg) if weighed is not None else ""
 
 
 @require_safe

@@ -9,25 +9,28 @@ import uuid_utils.compat as uuid_utils
 
 from scoring.queries.assessments import AssessmentAnswer
 from scoring.rules import scale, score_sheet
-from yards.pages import forms
+from yards.pages import controls
 
 _SAME = ("scale", "manner", "fat_pocket", "appetite", "muscle", "coat", "held_by", "limits", "note")
 _FLAGS = {True: "true", False: "false", None: ""}
 
 
 def values(found: AssessmentAnswer, zone: str) -> dict[str, Any]:
-    """Return what was entered, under a new id; its weight stands unless another is given."""
-    local = found.taken_at.astimezone(ZoneInfo(zone))
+    """Return what was entered, under a new id, at its time by our clock.
+
+    Its weight stands unless another is given.
+    """
+    local = found.corrected_taken_at.astimezone(ZoneInfo(zone))
     return {
         **{name: getattr(found, name) for name in _SAME},
         **_regions(found),
         **{f"findings.{name}": value for name, value in found.findings.items()},
         "id": str(uuid_utils.uuid7()),
-        "taken_at": forms.local(local),
+        "taken_at": controls.local(local),
         "by_eye": _points(found.by_eye),
         "crest": _points(found.crest),
         "danger_signs": list(found.danger_signs),
-        "looked_for_danger": "true" if found.looked_for_danger else "",
+        "looked_for_danger": "true" if found.looked_for_danger and not found.danger_signs else "",
         "rug_off": _FLAGS[found.rug_off],
     }
 

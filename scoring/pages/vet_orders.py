@@ -14,7 +14,7 @@ from scoring.pages import choices
 from scoring.rules import scale
 from yards.access import doors
 from yards.pages import forms
-from yards.pages.controls import Control
+from yards.pages.controls import Control, moment
 from yards.pages.screen import screen
 from yards.queries import horses, yards
 from yards.rules.roles import Verb, Viewer
@@ -62,6 +62,6 @@ def _controls(key: str, zone: str) -> tuple[Control, ...]:
         Control("band.high", gettext("Band to"), "pick", choices=choices.ruler(key), empty=none),
         Control("score_days", gettext("Score every so many days"), hint=days, mode="numeric"),
         Control("weight_days", gettext("Weigh every so many days"), hint=days, mode="numeric"),
-        Control("until", gettext("Until"), "moment", choices.yard_time(zone)),
+        moment("until", gettext("Until"), zone),
         Control("reason", gettext("Reason")),
     )

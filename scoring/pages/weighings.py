@@ -16,7 +16,7 @@ from scoring.queries import instruments
 from scoring.queries import weighings as queries
 from yards.access import doors
 from yards.pages import controls, forms
-from yards.pages.controls import Control, quantity
+from yards.pages.controls import Control, moment, quantity
 from yards.pages.screen import screen
 from yards.queries import horses, yards
 from yards.rules.roles import Verb, Viewer
@@ -36,7 +36,7 @@ def weigh(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         controls=_controls(viewer, zone),
         submit=gettext("Save weight"),
         back=(reverse("scoring:horse", args=[id]), horse.name),
-        start={"taken_at": forms.local(now.astimezone(ZoneInfo(zone))), "method": "weigh_tape"},
+        start={"taken_at": controls.local(now.astimezone(ZoneInfo(zone))), "method": "weigh_tape"},
         zone=zone,
     )
 
@@ -58,11 +58,11 @@ def correct_weighing(request: HttpRequest, viewer: Viewer, now: datetime, id: UU
         title=gettext("Correct a weight of {name}").format(name=old.horse_name),
         lead=gettext("The old weight stays in the record, struck, beside the new one."),
         caution=_caution(),
-        controls=(why, *_controls(viewer, old.time_zone)),
+        controls=(why, *_controls(viewer, old.time_zone, old)),
         submit=gettext("Save correction"),
         back=(reverse("scoring:horse", args=[old.horse]), old.horse_name),
         start={
-            "taken_at": forms.local(old.taken_at.astimezone(ZoneInfo(old.time_zone))),
+            "taken_at": controls.local(old.corrected_taken_at.astimezone(ZoneInfo(old.time_zone))),
             "method": old.method,
             "instrument": str(old.instrument or ""),
             "weight_kg": controls.start(controls.WEIGHT, old.weight_kg),
@@ -92,18 +92,19 @@ def _caution() -> str:
     return gettext("Estimate: not for drug doses without the vet.")
 
 
-def _controls(viewer: Viewer, zone: str) -> tuple[Control, ...]:
+def _controls(
+    viewer: Viewer, zone: str, old: queries.WeighingAnswer | None = None
+) -> tuple[Control, ...]:
     named = [(str(each.id), each.label) for each in instruments.choose_instruments(viewer)]
+    methods = ["weigh_tape", "weighbridge", "estimate"]
+    if old is not None and old.method == "formula":
+        methods.append("formula")
     return (
         Control(
             "method",
             gettext("How it was weighed"),
             "segments",
-            choices=[
-                ("weigh_tape", gettext("Weigh tape")),
-                ("weighbridge", gettext("Weighbridge")),
-                ("estimate", gettext("By eye")),
-            ],
+            choices=[(each, choices.method(each).capitalize()) for each in methods],
         ),
         Control(
             "instrument",
@@ -113,7 +114,9 @@ def _controls(viewer: Viewer, zone: str) -> tuple[Control, ...]:
             empty=gettext("None named"),
             hint=gettext("Tapes differ: name yours, so that its readings are held together."),
         ),
-        quantity("weight_kg", gettext("Weight"), controls.WEIGHT),
+        quantity(
+            "weight_kg", gettext("Weight"), controls.WEIGHT, kept=old.weight_kg if old else None
+        ),
         Control(
             "fed",
             gettext("Before or after feed"),
@@ -124,5 +127,5 @@ def _controls(viewer: Viewer, zone: str) -> tuple[Control, ...]:
             ],
             empty=gettext("Not noted"),
         ),
-        Control("taken_at", gettext("When"), "moment", choices.yard_time(zone)),
+        moment("taken_at", gettext("When"), zone, kept=old.corrected_taken_at if old else None),
     )

@@ -84,11 +84,11 @@ PAGES = (
         },
     ),
     Row("GET", "yards:horses", "200 200 200 200 200 - 200 302"),
-    Row("GET", "yards:add_horse", "200 403 403 403 403 - 200 302"),
+    Row("GET", "yards:add_horse", "200 200 200 200 403 - 200 302"),
     Row(
         "POST",
         "yards:add_horse",
-        "303 403 403 403 403 - 422 302",
+        "303 303 303 303 403 - 422 302",
         body=lambda scene: {"name": "Pepperwort", "species": "horse", "yard": scene["Top Barn"]},
     ),
     Row("GET", "yards:change_horse", "200 403 403 403 403 - 404 302", OF_TEASEL),

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import uuid_utils.compat as uuid_utils
 from django.test import Client
@@ -155,14 +156,16 @@ def test_a_vet_sets_a_rhythm_and_everybody_reads_it(signed_in: SignIn) -> None:
 
 
 def test_the_due_list_says_what_is_late_and_where_to_do_it(signed_in: SignIn, inside: Any) -> None:
-    long_ago = datetime.now(UTC) - timedelta(days=60)
+    # At noon, which is the same day in UTC and in the yard.
+    long_ago = (datetime.now(UTC) - timedelta(days=60)).replace(hour=12)
     with inside("tobias") as viewer:
         assessments.record_assessment(
             viewer, readings.raw("Teasel", long_ago, "2.5", "3", "2.5"), now=long_ago
         )
     page = text(signed_in("maud"), "/due/")
     assert "Teasel" in page
-    assert "32 days" in page
+    late = (datetime.now(ZoneInfo("Europe/London")).date() - long_ago.date()).days - 28
+    assert f"{late} days" in page
     assert f"{TEASEL}score/" in page
     assert "Marram" not in page
     assert f"{TEASEL}score/" not in text(signed_in("hollis"), "/due/")

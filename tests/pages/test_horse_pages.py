@@ -12,6 +12,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from scoring.actions import assessments, standing
+from scoring.models import Weighing
 from tests import cast, factories, readings
 from yards.models import Horse, HorseEvent, Stay, User, Yard
 
@@ -112,6 +113,29 @@ def test_heights_and_weights_are_read_and_typed_in_the_readers_own_units(
     assert "453.6 kg" in text(signed_in("tobias"), TEASEL)
     wrong = client.post(f"{TEASEL}facts/", {**facts, "version": "2", "height_cm": "14.5"})
     assert wrong.status_code == 422, "there is no fifth inch in a hand"
+
+
+def test_a_quantity_sent_back_as_it_was_shown_stays_to_the_last_digit(
+    signed_in: SignIn, inside: Any
+) -> None:
+    client = signed_in("isolde")
+    client.post(f"{TEASEL}facts/", {"name": "Teasel", "version": "1", "height_cm": "148"})
+    weighed = {"method": "weighbridge", "weight_kg": "285.3", "taken_at": local(minutes=3)}
+    client.post(f"{TEASEL}weigh/", weighed)
+    mine = {"language": "en-gb", "weight_unit": "lb", "length_unit": "in", "height_unit": "hands"}
+    client.post("/settings/", mine)
+    shown = {"name": "Teasel", "version": "2", "use": "retired", "height_cm": "14.2½"}
+    assert 'value="14.2½"' in text(client, f"{TEASEL}facts/")
+    assert client.post(f"{TEASEL}facts/", shown).status_code == 303
+    with inside("isolde"):
+        horse = Horse.objects.get(name="Teasel")
+        assert (str(horse.height_cm), horse.use) == ("148.0", "retired")
+        page = f"/weighings/{Weighing.objects.get().ref}/correct/"
+    assert 'value="629"' in text(client, page)
+    again = {**weighed, "weight_kg": "629", "method": "weigh_tape", "reason": "It was the tape"}
+    assert client.post(page, again).status_code == 303
+    with inside("isolde"):
+        assert {str(each.weight_kg) for each in Weighing.objects.all()} == {"285.3"}
 
 
 def test_facts_that_somebody_changed_meanwhile_are_told(signed_in: SignIn) -> None:

@@ -29,12 +29,37 @@ def species() -> Control:
     )
 
 
-def facts() -> tuple[Control, ...]:
-    """Ask everything else that is known of an animal."""
-    return (*_body(), *_health(), *_identity())
+def unknown() -> Control:
+    """Ask whether nobody knows yet who it is."""
+    return Control("is_unknown", gettext("Unknown animal: nobody knows yet who it is"), "flag")
 
 
-def _body() -> tuple[Control, ...]:
+def changes(card: HorseCard) -> tuple[Control, ...]:
+    """Ask what may be put right of an animal as it stands; of one that is gone, its return too."""
+    asked = [name()]
+    if card.is_unknown:
+        asked.append(unknown())
+    if card.status in ("rehomed", "dead"):
+        asked.append(
+            Control(
+                "status",
+                gettext("Is it here after all?"),
+                "pick",
+                choices=words.all_of(rule.HERE, words.status),
+                empty=gettext("No: {status}").format(status=words.status(card.status)),
+                hint=gettext("If it came back, or its end was entered by mistake."),
+            )
+        )
+    return (*asked, *facts(card))
+
+
+def facts(card: HorseCard | None = None) -> tuple[Control, ...]:
+    """Ask everything else that is known of an animal; ``card`` is it as it stands."""
+    return (*_body(card), *_health(), *_identity())
+
+
+def _body(card: HorseCard | None) -> tuple[Control, ...]:
+    height = card.height_cm if card is not None else None
     return (
         Control("kind", gettext("Kind"), "pick", choices=words.kinds(), empty=gettext("Not known")),
         Control("sex", gettext("Sex"), "segments", choices=words.all_of(rule.SEXES, words.sex)),
@@ -56,7 +81,7 @@ def _body() -> tuple[Control, ...]:
             "pick",
             choices=words.all_of(rule.BORN_BASIS, words.born_basis),
         ),
-        quantity("height_cm", gettext("Height at the withers"), controls.HEIGHT),
+        quantity("height_cm", gettext("Height at the withers"), controls.HEIGHT, kept=height),
     )
 
 
@@ -108,5 +133,6 @@ def start(card: HorseCard) -> Mapping[str, Any]:
         },
         "born": card.born or "",
         "height_cm": controls.start(controls.HEIGHT, card.height_cm),
+        "is_unknown": "true" if card.is_unknown else "",
         "version": str(card.version),
     }

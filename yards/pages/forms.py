@@ -7,6 +7,7 @@ from typing import Any
 
 import uuid_utils.compat as uuid_utils
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.utils.translation import gettext
 
 from yards.pages import controls, frame, sheets
 from yards.pages.controls import Control
@@ -16,6 +17,7 @@ from yards.rules import errors, sheet
 from yards.rules.roles import Viewer
 
 METHODS = ("GET", "HEAD", "POST")
+SAVED_BEFORE = "same_id_other_content"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +47,6 @@ class Form:
     def labels(self) -> dict[str, str]:
         """What each field is called, for the summary of faults."""
         return {each.name: each.label for each in self.controls}
-
-
-def local(at: datetime) -> str:
-    """Return a local time as a field of that kind begins with it."""
-    return at.strftime("%Y-%m-%dT%H:%M")
 
 
 def page(
@@ -114,6 +111,17 @@ def answered(
     try:
         where = act(raw_of(form, values))
     except (errors.Invalid, errors.Conflict) as refused:
-        again = sheets.refused(values, refused)
+        again = sheets.refused(values, refused, form.controls)
+        if form.makes and any(each.key == SAVED_BEFORE for each in refused.errors):
+            # Back, changed, sent again: under a new id the next press records this one too.
+            again = sheets.Sheet({**values, "id": str(uuid_utils.uuid7())}, again.errors)
+            again.errors = {"": [_saved_before()]}
         return page(request, viewer, form, now=now, sent=again, status=refused.status)
     return where if isinstance(where, HttpResponse) else HttpResponseRedirect(where, status=303)
+
+
+def _saved_before() -> str:
+    return gettext(
+        "This form was saved before, and that stands. What you changed is below: send it again to "
+        "record it as well, or correct what was saved."
+    )

@@ -14,50 +14,62 @@ from yards.access import doors
 from yards.actions import events as event_actions
 from yards.actions import horses as actions
 from yards.actions import merges
-from yards.pages import animal_forms, forms, words
-from yards.pages.controls import Control
+from yards.pages import animal_forms, clocks, controls, forms, words
+from yards.pages.controls import Control, moment
 from yards.pages.screen import screen
 from yards.queries import horses as queries
 from yards.queries import roll, yards
-from yards.rules.roles import Verb, Viewer
+from yards.rules import errors
+from yards.rules.roles import Verb, Viewer, may
 
 
 @require_http_methods(forms.METHODS)
 @screen("horse", "horse")
 def add_horse(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     """Take a horse in, known or not yet."""
-    doors.require(viewer, Verb.CHANGE_HORSES)
+    is_coordinator = may(viewer, Verb.CHANGE_HORSES)
+    if not is_coordinator:
+        doors.require(viewer, Verb.RECORD_EVENTS)
     places = yards.all_yards(viewer)
     form = forms.Form(
-        title=gettext("Add a horse"),
+        title=gettext("Add a horse") if is_coordinator else gettext("Take in an unknown animal"),
         lead=gettext("A name, a species and a yard are enough; the rest can follow."),
-        controls=(
-            animal_forms.name(),
-            animal_forms.species(),
-            _yard_control(places, "yard", gettext("Yard")),
-            Control(
-                "is_unknown",
-                gettext("Unknown animal: nobody knows yet who it is"),
-                "flag",
-                gettext(
-                    "Rung the vet? A thin or unknown horse is seen before its feed is changed."
-                ),
-            ),
-            *animal_forms.facts(),
+        caution=gettext(
+            "A thin or unknown horse is seen by the vet before its feed is changed: ring first."
         ),
-        submit=gettext("Add this horse"),
+        controls=(*_first_asked(places, is_coordinator), *animal_forms.facts()),
+        submit=gettext("Add this horse") if is_coordinator else gettext("Add this animal"),
         back=(reverse("yards:horses"), gettext("Horses")),
-        start={"species": "horse", "sex": "unknown", "use": "leisure", "born_basis": "unknown"}
-        | {"breeding": "not_bred", "laminitis": "unknown", "endocrine": "unknown"}
-        | {"yard": request.GET.get("yard", "")},
+        start={**_USUAL, "yard": request.GET.get("yard", "")},
         current="yards:horses",
-        zone=places[0].time_zone if places else "UTC",
+        zone=clocks.zone_of(places),
     )
 
     def act(raw: dict[str, Any]) -> str:
-        return _horse_page(actions.register_horse(viewer, raw, now=now).ref)
+        told = raw if is_coordinator else {**raw, "is_unknown": True}
+        return _horse_page(actions.register_horse(viewer, told, now=now).ref)
 
     return forms.answered(request, viewer, form, act, now=now)
+
+
+_USUAL = {
+    "species": "horse",
+    "sex": "unknown",
+    "use": "leisure",
+    "born_basis": "unknown",
+    "breeding": "not_bred",
+    "laminitis": "unknown",
+    "endocrine": "unknown",
+}
+
+
+def _first_asked(places: tuple[yards.YardCard, ...], is_coordinator: bool) -> tuple[Control, ...]:
+    asked = (
+        animal_forms.name(),
+        animal_forms.species(),
+        _yard_control(places, "yard", gettext("Yard")),
+    )
+    return (*asked, animal_forms.unknown()) if is_coordinator else asked
 
 
 def _horse_page(ref: UUID) -> str:
@@ -77,7 +89,7 @@ def change_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
     form = forms.Form(
         title=gettext("Facts of {name}").format(name=card.name),
         lead=gettext("Each change is entered in the record with who and when."),
-        controls=(animal_forms.name(), *animal_forms.facts()),
+        controls=animal_forms.changes(card),
         submit=gettext("Save these facts"),
         back=(_horse_page(id), card.name),
         start=animal_forms.start(card),
@@ -88,7 +100,9 @@ def change_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
 
     def act(raw: dict[str, Any]) -> str:
         # A field left empty is taken back to its default, not left as it was.
-        blank = {each.name: None for each in form.controls}
+        blank: dict[str, Any] = {each.name: None for each in form.controls if each.name != "status"}
+        if card.is_unknown:
+            blank["is_unknown"] = False
         actions.change_horse(viewer, id, {**blank, **_counted(raw)}, now=now)
         return _horse_page(id)
 
@@ -119,11 +133,11 @@ def move_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
         ),
         controls=(
             _yard_control(places, "yard", gettext("To which yard")),
-            _when("at", zone, gettext("When it moved")),
+            moment("at", gettext("When it moved"), zone),
         ),
         submit=gettext("Move"),
         back=(_horse_page(id), card.name),
-        start={"at": forms.local(now.astimezone(ZoneInfo(zone)))},
+        start={"at": controls.local(now.astimezone(ZoneInfo(zone)))},
         zone=zone,
     )
 
@@ -132,11 +146,6 @@ def move_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
         return _horse_page(id)
 
     return forms.answered(request, viewer, form, act, now=now)
-
-
-def _when(name: str, zone: str, label: str) -> Control:
-    hint = gettext("Yard time, {zone}").format(zone=zone)
-    return Control(name, label, "moment", hint)
 
 
 @require_http_methods(forms.METHODS)
@@ -155,12 +164,12 @@ def add_event(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> 
                 choices=words.events(),
                 empty=gettext("Choose what happened"),
             ),
-            _when("at", zone, gettext("When")),
+            moment("at", gettext("When"), zone),
             Control("note", gettext("Note"), "area"),
         ),
         submit=gettext("Record"),
         back=(_horse_page(id), card.name),
-        start={"at": forms.local(now.astimezone(ZoneInfo(zone)))},
+        start={"at": controls.local(now.astimezone(ZoneInfo(zone)))},
         zone=zone,
     )
 
@@ -176,6 +185,8 @@ def add_event(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> 
 def merge_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Say which known horse an unknown animal turned out to be."""
     card, zone = _card(viewer, id, Verb.CHANGE_HORSES)
+    if not card.is_unknown:
+        raise errors.Conflict(errors.FieldError("", "only_unknown_animals_merge"))
     known = [each for each in roll.list_known(viewer, card.species) if each.ref != id]
     form = forms.Form(
         title=gettext("Who is {name}?").format(name=card.name),
@@ -193,7 +204,7 @@ def merge_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -
                     for each in known
                 ],
                 empty=gettext("Choose the known horse"),
-                hint=gettext("Not in the list? Add it as a horse first, or name this one."),
+                hint=gettext("Not in the list? Then name this one and say in its facts who it is."),
             ),
             Control("reason", gettext("How it was told")),
         ),

@@ -2,18 +2,17 @@
 
 from datetime import datetime
 from typing import Any
-from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
-from yards.pages import frame, tables, words
+from yards.pages import asked as asked_for
+from yards.pages import clocks, frame, tables, words
 from yards.pages.screen import screen
 from yards.queries import horses as queries
 from yards.queries import roll, yards
-from yards.rules import errors
 from yards.rules.roles import Verb, Viewer, may
 
 HERE, GONE = "here", "gone"
@@ -28,9 +27,9 @@ def horses(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     page = roll.list_by_name(
         viewer,
         statuses=_STATES[state],
-        yard=_ref(asked["yard"]),
+        yard=asked_for.ref(asked["yard"]),
         search=asked["search"].strip(),
-        after=_ref(request.GET.get("after", "")),
+        after=asked_for.ref(request.GET.get("after", "")),
     )
     places = yards.all_yards(viewer)
     kept = {"yard": asked["yard"], "state": state, "search": asked["search"]}
@@ -58,7 +57,7 @@ def horses(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
             older=tables.query(**kept, after=str(page.after)) if page.after else "",
         ),
     }
-    zone = places[0].time_zone if places else "UTC"
+    zone = clocks.zone_of(places)
     return frame.page(
         request, viewer, "yards/list.html", context, now=now, zone=zone, current="yards:horses"
     )
@@ -67,36 +66,24 @@ def horses(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
 _STATES = {HERE: ("present", "away"), GONE: ("rehomed", "dead", "merged")}
 
 
-def _ref(text: str) -> UUID | None:
-    try:
-        return UUID(text) if text else None
-    except ValueError as error:
-        raise errors.NotFound from error
-
-
 def _add(viewer: Viewer) -> list[tables.Link]:
     links = []
+    page = reverse("yards:add_horse")
     if may(viewer, Verb.CHANGE_HORSES):
-        links.append(tables.Link(reverse("yards:add_horse"), gettext("Add a horse"), go=True))
+        links.append(tables.Link(page, gettext("Add a horse"), go=True))
+    elif may(viewer, Verb.RECORD_EVENTS):
+        links.append(tables.Link(page, gettext("Take in an unknown animal")))
     return links
 
 
 def _filters(places: tuple[yards.YardCard, ...], kept: dict[str, str]) -> list[dict[str, Any]]:
-    others = {name: value for name, value in kept.items() if name != "yard"}
-    by_yard = [tables.Filter(tables.query(**others), gettext("All yards"), not kept["yard"])]
-    by_yard += [
-        tables.Filter(
-            tables.query(**others, yard=str(each.ref)), each.name, kept["yard"] == str(each.ref)
-        )
-        for each in places
-    ]
     rest = {name: value for name, value in kept.items() if name != "state"}
     by_state = [
         tables.Filter(tables.query(**rest, state=key), label, kept["state"] == key)
         for key, label in ((HERE, gettext("Here or away")), (GONE, gettext("Gone")))
     ]
     return [
-        {"label": gettext("Yards"), "choices": by_yard},
+        asked_for.by_yard(places, kept["yard"], state=kept["state"], search=kept["search"]),
         {"label": gettext("Here or gone"), "choices": by_state},
     ]
 

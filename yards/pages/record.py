@@ -12,10 +12,10 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from yards.access import doors
+from yards.pages import asked as asked_for
 from yards.pages import clocks, entry_words, frame, payload_words, tables, words
 from yards.pages.screen import screen
 from yards.queries import ledger, names, yards
-from yards.rules import errors
 from yards.rules.roles import Verb, Viewer, may
 
 # As much of a fingerprint as people compare at a glance; the entry's page has it whole.
@@ -30,7 +30,7 @@ def record(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     kept = {"group": group if group in entry_words.GROUPS else None, "about": about or None}
     found = ledger.list_entries(
         viewer,
-        target=_ref(about),
+        target=asked_for.ref(about),
         verbs=entry_words.GROUPS.get(group, ()),
         cursor=request.GET.get("cursor"),
     )
@@ -71,13 +71,6 @@ def standing_line() -> str:
 
 def _zone(viewer: Viewer) -> str:
     return clocks.zone_of(yards.all_yards(viewer) if may(viewer, Verb.READ_YARDS) else ())
-
-
-def _ref(text: str) -> UUID | None:
-    try:
-        return UUID(text) if text else None
-    except ValueError as error:
-        raise errors.NotFound from error
 
 
 def _groups(kept: Mapping[str, str | None]) -> list[tables.Filter]:

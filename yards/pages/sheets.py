@@ -6,6 +6,7 @@ from typing import Any
 
 from django.http import QueryDict
 
+from yards.pages import controls
 from yards.queries import wording
 from yards.rules.errors import FieldError, Refused
 
@@ -33,10 +34,15 @@ def typed(post: QueryDict, lists: Iterable[str] = ()) -> dict[str, Any]:
     }
 
 
-def refused(values: Mapping[str, Any], refusal: Refused) -> Sheet:
-    """Return a form again with everything typed and every fault said at its field."""
+def refused(
+    values: Mapping[str, Any], refusal: Refused, asked: Iterable[controls.Control] = ()
+) -> Sheet:
+    """Return a form again with everything typed and every fault said at its field.
+
+    ``asked`` are the form's controls, whose quantities are said in the reader's units.
+    """
     errors: dict[str, list[str]] = {}
-    for fault in refusal.errors or (FieldError("", refusal.key),):
+    for fault in controls.retold(asked, refusal.errors or (FieldError("", refusal.key),)):
         errors.setdefault(_control(fault.field), []).append(wording.say(fault.key, fault.params))
     return Sheet(dict(values), errors)
 

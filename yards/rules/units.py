@@ -32,8 +32,8 @@ def _number(text: str) -> Decimal:
 
 
 def _from_hands(text: str) -> Decimal:
-    """Return inches of '14.2' or '14.2½'; inches beyond 3¾ are no hands."""
-    plain, half = text.strip(), Decimal(0)
+    """Return inches of '14.2', '14.2½' or '14.2 1/2'; a fourth inch is the next hand."""
+    plain, half = text.strip().replace(" 1/2", "½"), Decimal(0)
     if plain.endswith("½"):
         plain, half = plain[:-1], _HALF
     whole, _, inches = plain.partition(".")

@@ -131,4 +131,5 @@ def control(form: Any, asked: Any) -> dict[str, Any]:
         "options": options(form, asked.name, asked.choices),
         "empty": asked.empty,
         "on": typed(form, asked.name) == "true",
+        "unit": typed(form, f"unit.{asked.name}") or asked.unit,
     }

@@ -1,5 +1,6 @@
 """Makes the demo scenario: two invented organisations, two years of readings, and their keys."""
 
+import json
 from pathlib import Path
 from typing import Any
 
@@ -18,16 +19,19 @@ class Command(BaseCommand):
         """Take the folder for demo.json and the address it names."""
         parser.add_argument("--data", type=Path, required=True, help="folder for demo.json")
         parser.add_argument("--url", required=True, help="where the service is reached")
+        parser.add_argument("--scenario", type=Path, help="another file like fixtures/demo.json")
         parser.add_argument("--password", help="one password for everybody: for tests only")
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Make it, or say that it is there."""
+        told: Path | None = options["scenario"]
         try:
             made = making.make(
                 options["data"].absolute(),
                 url=options["url"],
                 now=clock.now(),
                 password=options["password"],
+                scenario=json.loads(told.read_text()) if told else None,
             )
         except making.AlreadyThere as refused:
             raise CommandError(str(refused)) from refused

@@ -22,12 +22,21 @@ class AlreadyThere(Exception):
     """The demo's people, and so its organisation, are in this database already."""
 
 
-def make(folder: Path, *, url: str, now: datetime, password: str | None = None) -> Path:
+def make(
+    folder: Path,
+    *,
+    url: str,
+    now: datetime,
+    password: str | None = None,
+    scenario: Mapping[str, Any] | None = None,
+) -> Path:
     """Make what is missing of the demo and write ``demo.json`` into the folder; return its path.
+
+    ``scenario`` is told as ``fixtures/demo.json`` tells the house's own.
 
     Raises AlreadyThere for an organisation of the demo whose keys are not here.
     """
-    scenario = fixture.load("demo")
+    scenario = scenario or fixture.load("demo")
     made = folder / "demo.json"
     if made.exists():
         raise AlreadyThere(f"{made} is there: this folder has its demo already.")

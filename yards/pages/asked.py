@@ -1,0 +1,27 @@
+"""What an address asks for beside its path."""
+
+from uuid import UUID
+
+from django.utils.translation import gettext
+
+from yards.pages import tables
+from yards.queries.yards import YardCard
+from yards.rules import errors
+
+
+def ref(text: str) -> UUID | None:
+    """Return an id that an address names, None where it names none; raises NotFound for no id."""
+    try:
+        return UUID(text) if text else None
+    except ValueError as error:
+        raise errors.NotFound from error
+
+
+def by_yard(places: tuple[YardCard, ...], yard: str, **others: str) -> dict[str, object]:
+    """Return the choice of yards above a list; ``others`` are the list's other choices, kept."""
+    choices = [tables.Filter(tables.query(**others), gettext("All yards"), not yard)]
+    choices += [
+        tables.Filter(tables.query(**others, yard=str(each.ref)), each.name, yard == str(each.ref))
+        for each in places
+    ]
+    return {"label": gettext("Yards"), "choices": choices}
