@@ -9,7 +9,7 @@ from django.utils.formats import date_format
 from django.utils.functional import Promise
 from django.utils.translation import gettext, ngettext
 
-from scoring.queries import words
+from scoring.queries import fixture_words, words
 from yards.queries import tastes
 from yards.queries import wording as house
 from yards.rules import fixture
@@ -88,7 +88,7 @@ def sign(name: str) -> str:
     """Return what a danger sign is called."""
     for row in fixture.load("danger_signs")["signs"]:
         if row["value"] == name:
-            return gettext(row["text"])
+            return fixture_words.said(row["text"])
     return name
 
 
