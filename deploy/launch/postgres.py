@@ -17,6 +17,15 @@ from deploy.launch.trouble import Exit, Trouble, disk_full, is_disk_full
 DATABASE = "halfpoint"
 OWNER, RUNTIME, RELAY = "halfpoint_owner", "halfpoint_web", "halfpoint_relay"
 
+# For tests: nothing is kept, and the copies that they make need not be logged.
+UNSAFE = {
+    "fsync": "off",
+    "full_page_writes": "off",
+    "wal_level": "minimal",
+    "max_wal_senders": "0",
+    "max_wal_size": "256MB",
+}
+
 # Run again at every start: it mends what a start that was cut off left undone.
 _ROLES = """
 SELECT format('CREATE ROLE %I', r) FROM unnest(ARRAY['{owner}', '{runtime}', '{relay}']) r
@@ -131,7 +140,7 @@ def start(place: Place, *, safe: bool) -> Child:
         "log_timezone": "UTC",
         "jit": "off",
         "max_connections": "100",
-        **({} if safe else {"fsync": "off", "full_page_writes": "off"}),
+        **({} if safe else UNSAFE),
     }
     argv = [str(place.programs / "postgres"), "-D", str(place.data)]
     for name, value in settings.items():
