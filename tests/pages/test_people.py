@@ -68,7 +68,7 @@ def test_a_form_sent_twice_lets_one_person_in_once(signed_in: SignIn, inside: An
         assert Entry.objects.filter(verb="grant.issued").count() == 1
     other = client.post("/people/add/", {**sent, "reason": "Something else"})
     assert other.status_code == 409
-    assert "used before, with other content" in other.content.decode()
+    assert "This form was saved before, and that stands." in other.content.decode()
 
 
 @pytest.mark.parametrize(
