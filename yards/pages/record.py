@@ -39,7 +39,7 @@ def record(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     context = {
         "title": gettext("Record"),
         "lead": gettext("Every change, with who and when. Nothing here is ever altered."),
-        "filters": [{"label": gettext("What about"), "choices": _groups(kept)}],
+        "filters": [{"label": gettext("What about"), "choices": _groups(kept)}, *_about(kept)],
         "table": tables.Table(
             caption=gettext("Entries of the record"),
             columns=(
@@ -82,6 +82,18 @@ def _groups(kept: Mapping[str, str | None]) -> list[tables.Filter]:
         )
         for key in entry_words.GROUPS
     ]
+
+
+def _about(kept: Mapping[str, str | None]) -> list[dict[str, Any]]:
+    """Return the way back from the entries about one thing; nothing where all are listed."""
+    if not kept["about"]:
+        return []
+    here, all_of_it = tables.query(**kept), tables.query(group=kept["group"])
+    choices = [
+        tables.Filter(here, gettext("This one"), True),
+        tables.Filter(all_of_it, gettext("Anything"), False),
+    ]
+    return [{"label": gettext("Of which thing"), "choices": choices}]
 
 
 def _page(kept: Mapping[str, str | None], cursor: str | None) -> str:
