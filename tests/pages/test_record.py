@@ -93,8 +93,8 @@ def test_groups_part_the_record_and_nothing_is_in_none(
     assert "recorded a score" not in about, "its target is the score itself"
     assert "Of which thing" in about
     assert "Of which thing" not in text(client, "/record/")
-    grouped = client.get(f"/record/?about={cast.ref('Teasel')}&group=scores").content.decode()
-    assert 'href="?group=scores"' in grouped, "the way back keeps the group"
+    kept = client.get(f"/record/?about={cast.ref('Teasel')}&group=scores").content.decode()
+    assert 'href="?group=scores"' in kept, "the way back keeps the group"
     grouped = [verb for verbs in entry_words.GROUPS.values() for verb in verbs]
     assert len(grouped) == len(set(grouped))
 
