@@ -1,28 +1,32 @@
-"""The level of a score or weight and its rate of change, one step a reading.
+"""What a standing keeps of the trend: readings with their noise, and the estimate at the last one.
 
-A Kalman filter for a local linear trend in continuous time: a level that moves by a rate, and a
-rate that drifts as integrated white noise. O(1) a reading in order; a late reading means filtering
-that series again. Simple on purpose: one noise per scale or method, no offsets for assessors or
-instruments. The shape stays when the inside is replaced.
-
-Scores run in points on their own scale, weights as natural logarithms of kilograms. A change of
-series (another scale) and a gap over 120 days begin a new baseline. Noise and drift are from memory
-(measures: a trained score repeats within about 0.25 to 0.5 on 0-5; the same tape and hand within
-about 2%), not fitted.
+Scores run in points on their own scale, weights as natural logarithms of kilograms, girths in
+centimetres. The maths is ``trend``'s, the numbers are ``outlook``'s. Noises are standard deviations
+of one reading, for a hand or instrument of which nothing more is known, from memory: a trained
+score repeats within about 0.25 to 0.5 on 0-5, the same tape and hand within about 2%. For girths
+only one figure was read: taping at the withers' top or slope differs by 2 cm in Icelandic horses
+and 5 cm in warmbloods (Jensen et al. 2019, Acta Veterinaria Scandinavica 61); the rest is assumed.
 """
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass
-from datetime import UTC, datetime
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
 
-FEWEST, SHORTEST_DAYS, LONGEST_GAP_DAYS = 3, 14.0, 120.0
-NOT_ENOUGH = "not_enough_readings"
-MONTH_DAYS, WEEK_DAYS = 365.25 / 12, 7.0
-# Standard normal quantile for a central 80% interval.
-Z80 = 1.2815515655446004
-_DAY = 86400.0
+from scoring.rules import baseline, checked, outlook, trend
+
+Model = trend.Model
+State = trend.State
+Reading = trend.Reading
+Estimate = outlook.Estimate
+OutOfOrder = trend.OutOfOrder
+SCORE, WEIGHT = trend.SCORE, trend.WEIGHT
+step, take, refilter = trend.step, trend.take, trend.refilter
+
+FEWEST, SHORTEST_DAYS = outlook.FEWEST, outlook.SHORTEST_DAYS
+LONGEST_GAP_DAYS = baseline.LONGEST_GAP_DAYS
+NOT_ENOUGH = outlook.NOT_ENOUGH
+MONTH_DAYS, WEEK_DAYS, Z80 = trend.MONTH_DAYS, trend.WEEK_DAYS, outlook.Z80
 
 SCORE_NOISE: Mapping[str, float] = {"five": 0.3, "nine": 0.5, "donkey": 0.3}
 WEIGHT_NOISE: Mapping[str, float] = {
@@ -31,170 +35,11 @@ WEIGHT_NOISE: Mapping[str, float] = {
     "formula": 0.02,
     "estimate": 0.10,
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Model:
-    """How fast a rate may be at the start, and how it drifts, in units a day.
-
-    ``drift`` is the spectral density of the rate's white noise, units squared a day cubed.
-    """
-
-    rate_sd: float
-    drift: float
-
-
-# A quarter point a month at the start, drifting a tenth of a point a month in a month.
-SCORE = Model(rate_sd=0.25 / MONTH_DAYS, drift=(0.1 / MONTH_DAYS) ** 2 / MONTH_DAYS)
-# Three per cent a month at the start, drifting one per cent a month in a month.
-WEIGHT = Model(rate_sd=0.03 / MONTH_DAYS, drift=(0.01 / MONTH_DAYS) ** 2 / MONTH_DAYS)
-
-
-class OutOfOrder(ValueError):
-    """A reading older than the state: filter its whole series again."""
-
-
-@dataclass(frozen=True, slots=True)
-class State:
-    """What a filter knows after a reading: level and rate a day, with their covariance.
-
-    ``at`` and ``first_at`` are seconds since 1970; ``count`` the readings of this baseline.
-    """
-
-    series: str
-    at: float
-    first_at: float
-    count: int
-    level: float
-    rate: float
-    level_var: float
-    cross: float
-    rate_var: float
-
-    def plain(self) -> dict[str, Any]:
-        """Return the state as a row's JSON holds it."""
-        return asdict(self)
-
-    @classmethod
-    def of(cls, plain: Mapping[str, Any] | None) -> "State | None":
-        """Return the state that a row's JSON holds, or None."""
-        return None if plain is None else cls(**plain)
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One value of a series, and the standard deviation of its measurement."""
-
-    at: datetime
-    value: float
-    noise: float
-    series: str
-
-
-@dataclass(frozen=True, slots=True)
-class Estimate:
-    """Level with its 80% interval, and the rate a month with its own once there is enough.
-
-    In points for scores. ``reason`` says why there is no rate: a message key, or empty.
-    """
-
-    level: float
-    low: float
-    high: float
-    rate_per_month: float | None
-    rate_low: float | None
-    rate_high: float | None
-    reason: str
-
-    @property
-    def enough(self) -> bool:
-        """Whether there were readings enough for a rate."""
-        return self.rate_per_month is not None
-
-
-def step(
-    state: State | None,
-    at: datetime,
-    value: float,
-    noise: float,
-    *,
-    model: Model = SCORE,
-    series: str = "",
-) -> State:
-    """Return the state after one more reading, which must not be older than the last.
-
-    Raises OutOfOrder for an older one, ValueError for a value or noise that is no number.
-    """
-    if not (math.isfinite(value) and math.isfinite(noise) and noise > 0):
-        raise ValueError("a reading is a finite value with a noise above zero")
-    seconds = at.astimezone(UTC).timestamp()
-    if state is not None and seconds < state.at:
-        raise OutOfOrder(at.isoformat())
-    if state is None or state.series != series or _days(state, seconds) > LONGEST_GAP_DAYS:
-        return State(series, seconds, seconds, 1, value, 0.0, noise**2, 0.0, model.rate_sd**2)
-    return _updated(_predicted(state, seconds, model), value, noise)
-
-
-def _days(state: State, seconds: float) -> float:
-    return (seconds - state.at) / _DAY
-
-
-def _predicted(state: State, seconds: float, model: Model) -> State:
-    days, drift = _days(state, seconds), model.drift
-    return State(
-        series=state.series,
-        at=seconds,
-        first_at=state.first_at,
-        count=state.count,
-        level=state.level + days * state.rate,
-        rate=state.rate,
-        level_var=state.level_var
-        + 2 * days * state.cross
-        + days**2 * state.rate_var
-        + drift * days**3 / 3,
-        cross=state.cross + days * state.rate_var + drift * days**2 / 2,
-        rate_var=state.rate_var + drift * days,
-    )
-
-
-def _updated(state: State, value: float, noise: float) -> State:
-    spread = state.level_var + noise**2
-    gain, rate_gain = state.level_var / spread, state.cross / spread
-    off = value - state.level
-    return State(
-        series=state.series,
-        at=state.at,
-        first_at=state.first_at,
-        count=state.count + 1,
-        level=state.level + gain * off,
-        rate=state.rate + rate_gain * off,
-        level_var=(1 - gain) * state.level_var,
-        cross=(1 - gain) * state.cross,
-        rate_var=state.rate_var - rate_gain * state.cross,
-    )
-
-
-def refilter(readings: Iterable[Reading], *, model: Model = SCORE) -> State | None:
-    """Return the state after readings that are in order; None when there are none."""
-    state = None
-    for each in readings:
-        state = step(state, each.at, each.value, each.noise, model=model, series=each.series)
-    return state
-
-
-def estimate(state: State | None) -> Estimate | None:
-    """Return what a state says of its last reading's time; None without readings.
-
-    Fewer than 3 readings, or fewer than 14 days between first and last: no rate.
-    """
-    if state is None:
-        return None
-    half = Z80 * math.sqrt(state.level_var)
-    level, low, high = state.level, state.level - half, state.level + half
-    if state.count < FEWEST or (state.at - state.first_at) / _DAY < SHORTEST_DAYS:
-        return Estimate(level, low, high, None, None, None, NOT_ENOUGH)
-    rate, spread = state.rate * MONTH_DAYS, Z80 * math.sqrt(state.rate_var) * MONTH_DAYS
-    return Estimate(level, low, high, rate, rate - spread, rate + spread, "")
+CREST_NOISE = 0.5
+# Centimetres; the belly also moves with feed, water and breath.
+GIRTH_NOISE: Mapping[str, float] = {"girth_cm": 2.0, "belly_girth_cm": 3.0}
+# A weight goes about as the square of a girth: half of the weight's per cent, of some 180 cm.
+GIRTH = Model(rate_sd=180 * 0.015 / MONTH_DAYS, drift=(180 * 0.005 / MONTH_DAYS) ** 2 / MONTH_DAYS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,28 +54,66 @@ class WeightEstimate:
     reason: str
 
 
+def estimate(state: State | None) -> Estimate | None:
+    """Return what a state says of its last reading's time; None without readings.
+
+    Fewer than 3 readings, or fewer than 14 days between first and last: no rate, and one reason.
+    """
+    found = outlook.estimate(state)
+    if found is None or found.enough:
+        return found
+    return replace(found, reason=NOT_ENOUGH)
+
+
 def weight_estimate(state: State | None) -> WeightEstimate | None:
     """Return what a state of logarithms of weights says, in kilograms."""
     found = estimate(state)
     if state is None or found is None:
         return None
-    kg = math.exp(found.level)
-    percent = math.expm1(state.rate * WEEK_DAYS) if found.enough else None
+    level = outlook.kilograms(outlook.Span(found.level, found.low, found.high))
+    rate = outlook.weight_rate(state) if found.enough else None
     return WeightEstimate(
-        kg=kg,
-        low=math.exp(found.low),
-        high=math.exp(found.high),
-        percent_per_week=None if percent is None else 100 * percent,
-        kg_per_week=None if percent is None else kg * percent,
+        *level,
+        percent_per_week=None if rate is None else rate.percent.value,
+        kg_per_week=None if rate is None else rate.kg.value,
         reason=found.reason,
     )
 
 
-def score_reading(at: datetime, sixths: int, scale: str) -> Reading:
-    """Return a palpated overall, in sixths of a point, as the trend reads it: the exact mean."""
-    return Reading(at, sixths / 6, SCORE_NOISE[scale], scale)
+def score_reading(
+    at: datetime, sixths: int, scale: str, *, offset: float = 0.0, offset_sd: float = 0.0
+) -> Reading:
+    """Return a palpated overall, in sixths of a point, as the trend reads it: the exact mean.
+
+    ``offset`` is how many points the assessor is estimated to score too high.
+    """
+    return Reading(at, sixths / 6, SCORE_NOISE[scale], scale, offset, offset_sd)
 
 
-def weight_reading(at: datetime, kg: float, method: str) -> Reading:
-    """Return a weighing as the trend reads it: the logarithm of its kilograms."""
-    return Reading(at, math.log(kg), WEIGHT_NOISE[method], "weight")
+def weight_reading(
+    at: datetime, kg: float, method: str, *, offset: float = 0.0, offset_sd: float = 0.0
+) -> Reading:
+    """Return a weighing as the trend reads it: the logarithm of its kilograms, 1 to 10,000.
+
+    ``offset`` is the logarithm of how many times too much the instrument is estimated to read.
+    """
+    value = math.log(checked.within("kg", kg, 1, 10_000))
+    return Reading(at, value, WEIGHT_NOISE[method], "weight", offset, offset_sd)
+
+
+def girth_reading(
+    at: datetime, cm: float, measure: str, *, offset: float = 0.0, offset_sd: float = 0.0
+) -> Reading:
+    """Return a girth, ``girth_cm`` or ``belly_girth_cm``, as the trend reads it; model ``GIRTH``.
+
+    ``offset`` is how many centimetres too much the tape or hand is estimated to read.
+    """
+    value = checked.within("cm", cm, 1, 1000)
+    return Reading(at, value, GIRTH_NOISE[measure], measure, offset, offset_sd)
+
+
+def crest_reading(
+    at: datetime, halves: int, *, offset: float = 0.0, offset_sd: float = 0.0
+) -> Reading:
+    """Return a cresty neck score, in half points, as the trend reads it; model ``SCORE``."""
+    return Reading(at, halves / 2, CREST_NOISE, "crest", offset, offset_sd)

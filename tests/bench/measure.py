@@ -69,10 +69,15 @@ def table(found: Sequence[Comparison]) -> str:
     for each in found:
         cells = (
             *(each.name, each.against, _ms(each.ours), _ms(each.floor)),
-            *(_spread(each.ratios, 1), str(len(each.ours))),
+            *(_spread(each.ratios, _places(each.ratios)), str(len(each.ours))),
         )
         lines.append(f"| {' | '.join(cells)} |")
     return "\n".join(lines)
+
+
+def _places(ratios: Sequence[float]) -> int:
+    """Return how many places tell a ratio: one, and more where ours is far below the floor."""
+    return 1 if statistics.median(ratios) >= 1 else 4
 
 
 def _ms(values: Sequence[float]) -> str:

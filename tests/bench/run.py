@@ -7,7 +7,7 @@ from typing import Any
 from django.core.cache import cache
 from django.test import override_settings
 
-from tests.bench import arms, letters, measure, stage
+from tests.bench import agreement, arms, letters, measure, stage, trends
 
 
 @dataclass(frozen=True)
@@ -21,6 +21,10 @@ class Counts:
     horses: int = 60
     rows: int = 100
     letters: int = 20
+    trend_horses: int = 12_000
+    trend_readings: int = 130
+    trend_sample: int = 12
+    trend_steps: int = 1000
 
 
 def report(database: str, counts: Counts) -> Iterator[str]:
@@ -60,3 +64,11 @@ def _comparisons(
     ours, floor = arms.batch(application, made, counts.batch)
     name, against = f"batch of {counts.batch}", "COPY of the same rows into a bare table"
     yield measure.compare(name, ours, against, floor, before=cache.clear, rounds=counts.batches)
+    yield from trends.comparisons(
+        horses=counts.trend_horses,
+        readings=counts.trend_readings,
+        sample=counts.trend_sample,
+        steps=counts.trend_steps,
+        rounds=many,
+    )
+    yield from agreement.comparisons(many)

@@ -10,11 +10,23 @@ def test_the_bench_runs_and_prints_a_row_for_each_comparison(
     database: str, own_cache: None
 ) -> None:
     urls = settings.ROOT_URLCONF
-    few = run.Counts(rounds=2, posts=1, batches=1, batch=5, horses=4, rows=6, letters=0)
+    few = run.Counts(
+        rounds=2,
+        posts=1,
+        batches=1,
+        batch=5,
+        horses=4,
+        rows=6,
+        letters=0,
+        trend_horses=6,
+        trend_readings=5,
+        trend_sample=2,
+        trend_steps=3,
+    )
     [table] = run.report(database, few)
     rows = [line.strip("| ").split(" | ") for line in table.splitlines()]
-    assert [len(row) for row in rows[2:]] == [6] * 5
-    assert [row[-1] for row in rows[2:]] == ["2", "2", "2", "2", "1"]
+    assert [len(row) for row in rows[2:]] == [6] * 10
+    assert [row[-1] for row in rows[2:]] == ["2", "2", "2", "2", "1", *["2"] * 5]
     assert urls == settings.ROOT_URLCONF
 
 
