@@ -183,6 +183,7 @@ TABLE_CLASSES: dict[str, list[str]] = {
         "scoring_assessment",
         "scoring_weighing",
         "scoring_concern",
+        "scoring_fit",
         "scoring_vetorder",
         "scoring_standing",
         "scoring_alert",

@@ -6,14 +6,19 @@ from scoring.actions import episodes, judging, standing, subjects
 from scoring.models import Alert, Standing
 from yards.models import Horse, Yard
 from yards.rules import errors
+from yards.rules import horse as horse_rule
 from yards.rules.errors import FieldError
 from yards.rules.roles import Verb, Viewer, may
 
 
 def horse_changed(viewer: Viewer, horse: Horse, now: datetime) -> None:
-    """Work the standing out again: use, age, breeding, laminitis or the yard may have changed."""
+    """Work the standing out again: use, age, breeding, laminitis or the yard may have changed.
+
+    From its readings where it may be a mare: she may have foaled between two of them.
+    """
     held = subjects.locked(horse)
-    standing.settle(viewer, held, now)
+    work_out = standing.settle if horse.sex in horse_rule.MALE else standing.rebuild
+    work_out(viewer, held, now)
     if horse.status == "present":
         judging.judge(viewer, held, now=now)
 

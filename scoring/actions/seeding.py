@@ -44,7 +44,10 @@ def known_of(emails: Iterable[str]) -> list[str]:
 
 
 def next_due(viewer: Viewer) -> datetime | None:
-    """Return when the next timer or message falls due, sweeps apart; None when nothing waits."""
+    """Return when the next timer or message falls due; None when nothing waits.
+
+    Sweeps and what is learnt from readings are apart.
+    """
     firsts = [
         rows.order_by("due_at").values_list("due_at", flat=True).first()
         for rows in (_running(), notices.waiting(viewer))
@@ -53,7 +56,8 @@ def next_due(viewer: Viewer) -> datetime | None:
 
 
 def run_timers(viewer: Viewer, *, until: datetime) -> bool:
-    """Do what fell due by an instant, each at its own time; sweeps are left to ``sweep_yards``.
+    """Do what fell due by an instant, each at its own time; sweeps are left to ``sweep_yards``,
+    learning to ``fitting.learn``.
 
     Returns whether any timer ran.
     """
@@ -70,7 +74,9 @@ def run_timers(viewer: Viewer, *, until: datetime) -> bool:
 
 
 def _running() -> QuerySet[Timer]:
-    return Timer.objects.filter(due_at__isnull=False).exclude(kind=timer_rows.SWEEP)
+    # Learnt from once, at the end: two years of weeks would cost more than all the readings.
+    apart = (timer_rows.SWEEP, timer_rows.FIT, timer_rows.REFIT)
+    return Timer.objects.filter(due_at__isnull=False).exclude(kind__in=apart)
 
 
 def _tell(viewer: Viewer, *, until: datetime) -> None:

@@ -4,16 +4,15 @@ A standing can always be made again from the readings, and comes out the same. C
 standing row locked, except ``make``.
 """
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 import uuid_utils.compat as uuid_utils
-from django.db.models import QuerySet
 
 from scoring.models import Assessment, Standing, Weighing
-from scoring.queries import evidence, targets
+from scoring.queries import evidence, fits, series, targets
 from scoring.rules import band as bands
-from scoring.rules import due, reading
+from scoring.rules import baseline, due, reading, trend
 from scoring.rules import standing as rule
 from yards import isolation
 from yards.models import Horse
@@ -21,6 +20,7 @@ from yards.rules.roles import Viewer
 
 KEPT = (
     "yard_id",
+    "fit_id",
     "last_assessment_id",
     "last_weighing_id",
     "score_filter",
@@ -52,6 +52,7 @@ def make(viewer: Viewer, horse: Horse, now: datetime) -> None:
         ref=uuid_utils.uuid7(),
         horse=horse,
         yard_id=horse.yard_id,
+        fit=fits.newest(),
         score_days=found.score_days,
         weight_days=found.weight_days,
         check_days=found.check_days,
@@ -62,79 +63,76 @@ def make(viewer: Viewer, horse: Horse, now: datetime) -> None:
     )
 
 
-def felt(horses: Iterable[int]) -> QuerySet[Assessment]:
-    """Return the assessments that trend and due times count: felt, whole, not superseded."""
-    return Assessment.objects.filter(
-        horse_id__in=horses,
-        manner=reading.PALPATED,
-        overall_sixths__isnull=False,
-        superseded_by__isnull=True,
-    )
-
-
-def weighed(horses: Iterable[int]) -> QuerySet[Weighing]:
-    """Return the weighings that count: those not superseded."""
-    return Weighing.objects.filter(horse_id__in=horses, superseded_by__isnull=True)
-
-
-def step_score(standing: Standing, row: Assessment) -> None:
+def step_score(standing: Standing, row: Assessment, orders: targets.Orders) -> None:
     """Take a new assessment into the score's filter."""
     if row.manner != reading.PALPATED or row.overall_sixths is None:
         return
-    taken = rule.score_reading(row.corrected_at, row.overall_sixths, row.scale)
-    standing.score_filter = _stepped(standing.score_filter, taken, rule.SCORE)
+    fit = fits.of(standing)
+    standing.score_filter = _stepped(
+        standing.score_filter,
+        series.score_reading(row, fit),
+        fit.score_model(row.scale),
+        series.foalings_among(orders.events),
+    )
     if standing.score_filter is None:
         _refilter_score(standing)
 
 
-def step_weight(standing: Standing, row: Weighing) -> None:
-    """Take a new weighing into the weight's filter."""
-    taken = rule.weight_reading(row.corrected_at, float(row.weight_kg), row.method)
-    standing.weight_filter = _stepped(standing.weight_filter, taken, rule.WEIGHT)
+def step_weight(standing: Standing, row: Weighing, orders: targets.Orders) -> None:
+    """Take a new weighing into the weight's filter; one by another instrument filters it again."""
+    fit = fits.of(standing)
+    standing.weight_filter = (
+        _stepped(
+            standing.weight_filter,
+            series.weight_reading(row, fit),
+            fit.weight_model,
+            series.foalings_among(orders.events),
+        )
+        if _is_by_the_same(standing, row)
+        else None
+    )
     if standing.weight_filter is None:
         _refilter_weight(standing)
 
 
+def _is_by_the_same(standing: Standing, row: Weighing) -> bool:
+    """Return whether a weighing is by the last one's instrument, or by eye, or the first."""
+    own = series.instrument(row)
+    if own is None or standing.last_weighing_id is None:
+        return True
+    last = Weighing.objects.only("method", "formula", "instrument_id")
+    return series.instrument(last.get(id=standing.last_weighing_id)) == own
+
+
 def _stepped(
-    held: dict[str, object] | None, taken: rule.Reading, model: rule.Model
+    held: dict[str, object] | None,
+    taken: trend.Reading,
+    model: trend.Model,
+    resets: Sequence[baseline.Reset],
 ) -> dict[str, object] | None:
     """Return the filter one reading on, or None for a late reading."""
     try:
-        return rule.step(
-            rule.State.of(held),
-            taken.at,
-            taken.value,
-            taken.noise,
-            model=model,
-            series=taken.series,
-        ).plain()
-    except rule.OutOfOrder:
+        return trend.take(trend.State.of(held), taken, model=model, resets=resets).plain()
+    except trend.OutOfOrder:
         return None
 
 
 def _refilter_score(standing: Standing) -> None:
-    rows = felt(evidence.family(standing.horse_id)).order_by("corrected_at", "received_at", "id")
-    state = rule.refilter(
-        rule.score_reading(row.corrected_at, row.overall_sixths or 0, row.scale)
-        for row in rows.iterator()
-    )
+    state = series.of_scores(standing.horse_id, fits.of(standing)).state()
     standing.score_filter = state.plain() if state is not None else None
 
 
 def _refilter_weight(standing: Standing) -> None:
-    rows = weighed(evidence.family(standing.horse_id)).order_by("corrected_at", "received_at", "id")
-    state = rule.refilter(
-        (
-            rule.weight_reading(row.corrected_at, float(row.weight_kg), row.method)
-            for row in rows.iterator()
-        ),
-        model=rule.WEIGHT,
-    )
+    state = series.of_weights(standing.horse_id, fits.of(standing)).state()
     standing.weight_filter = state.plain() if state is not None else None
 
 
 def rebuild(viewer: Viewer, standing: Standing, now: datetime) -> evidence.Newest:
-    """Make a standing again from its horse's readings, and keep it; return the newest of them."""
+    """Make a standing again from its horse's readings, and keep it; return the newest of them.
+
+    By the newest fit of the organisation, which the standing names from then on.
+    """
+    standing.fit = fits.newest()
     _refilter_score(standing)
     _refilter_weight(standing)
     return settle(viewer, standing, now)

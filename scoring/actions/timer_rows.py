@@ -14,6 +14,8 @@ ESCALATE = "escalate"
 FOLLOW_UP = "follow_up"
 SNOOZE_END = "snooze_end"
 SWEEP = "sweep"
+FIT = "fit"
+REFIT = "refit"
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from uuid import UUID
 
 from django.db.models import F
 
-from scoring.actions import escalation, sweep, timer_rows
+from scoring.actions import escalation, fitting, sweep, timer_rows
 from scoring.models import Timer
 from yards import isolation
 from yards.rules.roles import Role, Viewer
@@ -27,6 +27,8 @@ WORK: Mapping[str, Work] = {
     timer_rows.FOLLOW_UP: escalation.follow_up,
     timer_rows.SNOOZE_END: escalation.snooze_end,
     timer_rows.SWEEP: sweep.run,
+    timer_rows.FIT: fitting.run,
+    timer_rows.REFIT: fitting.refit,
 }
 
 

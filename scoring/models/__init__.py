@@ -4,6 +4,7 @@ from scoring.models.alerts import Alert, AlertSighting
 from scoring.models.assessments import Assessment
 from scoring.models.assessors import Assessor, Instrument
 from scoring.models.concerns import Concern
+from scoring.models.fits import Fit
 from scoring.models.notices import Notice, Timer
 from scoring.models.standing import Standing
 from scoring.models.vet_orders import VetOrder
@@ -15,6 +16,7 @@ __all__ = [
     "Assessment",
     "Assessor",
     "Concern",
+    "Fit",
     "Instrument",
     "Notice",
     "Standing",

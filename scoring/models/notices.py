@@ -46,7 +46,9 @@ class Timer(Owned):
             models.UniqueConstraint(fields=["organisation", "key"], name="scoring_timer_key"),
             models.CheckConstraint(
                 name="scoring_timer_kind",
-                condition=Q(kind__in=["escalate", "follow_up", "snooze_end", "sweep"]),
+                condition=Q(
+                    kind__in=["escalate", "follow_up", "snooze_end", "sweep", "fit", "refit"]
+                ),
             ),
         ]
 

@@ -4,6 +4,7 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 
 from scoring.models.assessments import Assessment
+from scoring.models.fits import Fit
 from scoring.models.weighings import Weighing
 from yards.models import Horse, Owned, Yard
 
@@ -27,6 +28,15 @@ class Standing(Owned):
     )
     last_weighing = models.ForeignKey(
         Weighing,
+        null=True,
+        on_delete=models.PROTECT,
+        db_constraint=False,
+        db_index=False,
+        related_name="+",
+    )
+    # What the filters run by; none: the published and remembered noises.
+    fit = models.ForeignKey(
+        Fit,
         null=True,
         on_delete=models.PROTECT,
         db_constraint=False,

@@ -10,6 +10,7 @@ from scoring.queries import targets
 from scoring.queries.assessments import Band
 from scoring.rules import due
 from scoring.rules import standing as rule
+from scoring.rules.finding import Message
 from yards.access import doors
 from yards.models import Horse
 from yards.rules.roles import Verb, Viewer
@@ -49,7 +50,10 @@ class DueCard:
 
 @dataclass(frozen=True, slots=True)
 class StandingCard:
-    """Where one horse stands. Scores in points, weight in kilograms, times in UTC."""
+    """Where one horse stands. Scores in points, weight in kilograms, times in UTC.
+
+    ``band_why`` are message keys: what chose the band, and what moved its aim.
+    """
 
     horse: UUID
     overall: Interval | None
@@ -62,6 +66,7 @@ class StandingCard:
     due: DueCard
     open_alerts: int
     band: Band
+    band_why: tuple[Message, ...] = ()
 
 
 def get_standing(viewer: Viewer, horse: UUID, *, now: datetime) -> StandingCard:
@@ -99,6 +104,7 @@ def _card(found: Standing, horse: Horse, now: datetime) -> StandingCard:
         ),
         open_alerts=found.open_alerts,
         band=Band(band.low, band.aim, band.high),
+        band_why=band.why,
     )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Any
 
-from scoring.actions import assessments, seeding, weighings
+from scoring.actions import assessments, fitting, seeding, weighings
 from scoring.management.demo import answers, days, houses, lives, scores
 
 ARRIVING, ROUND, LATER = timedelta(hours=8), timedelta(hours=9), timedelta(hours=15)
@@ -33,6 +33,7 @@ class Year:
                 self._days.plan(self._days.day(day) + MORNING, self._sweep)
         for at in self._days.play():
             self._answers.give(at)
+        fitting.learn(self.house.system, now=self._days.now)
         seeding.sweep_yards(self.house.system, now=self._days.now)
         seeding.silence(self.house.system, now=self._days.now)
 

@@ -1,0 +1,151 @@
+"""One animal's readings as the trend takes them, in order, with what parts its baselines.
+
+Standings are filtered from these, and trends drawn from them: the same numbers in both.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import TypeVar
+
+from django.db.models import QuerySet
+
+from scoring.models import Assessment, Weighing
+from scoring.queries import evidence, fits
+from scoring.rules import baseline, reading, trend
+from scoring.rules import standing as rule
+from yards.models import HorseEvent
+
+FOALED = "foaled"
+Row = TypeVar("Row", Assessment, Weighing)
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Readings in order, ``rows`` beside them, the model they run by, and the resets."""
+
+    model: trend.Model
+    readings: tuple[trend.Reading, ...]
+    rows: tuple[Assessment | Weighing, ...]
+    resets: tuple[baseline.Reset, ...] = field(default=())
+
+    def state(self) -> trend.State | None:
+        """Return the filter's state after the last reading."""
+        return trend.refilter(self.readings, model=self.model, resets=self.resets)
+
+
+def felt(horses: Iterable[int]) -> QuerySet[Assessment]:
+    """Return the assessments that trend and due times count: felt, whole, not superseded."""
+    return Assessment.objects.filter(
+        horse_id__in=horses,
+        manner=reading.PALPATED,
+        overall_sixths__isnull=False,
+        superseded_by__isnull=True,
+    )
+
+
+def seen(horse: int) -> QuerySet[Assessment]:
+    """Return a horse's assessments that were only seen: kept, shown, and never trended."""
+    rows = Assessment.objects.filter(
+        horse_id__in=evidence.family(horse), overall_sixths__isnull=False, superseded_by=None
+    )
+    return rows.exclude(manner=reading.PALPATED).select_related("assessor")
+
+
+def weighed(horses: Iterable[int]) -> QuerySet[Weighing]:
+    """Return the weighings that count: those not superseded."""
+    return Weighing.objects.filter(horse_id__in=horses, superseded_by__isnull=True)
+
+
+def _in_order(rows: QuerySet[Row]) -> tuple[Row, ...]:
+    return tuple(rows.select_related("assessor").order_by("corrected_at", "received_at", "id"))
+
+
+def of_scores(horse: int, fit: fits.InForce) -> Series:
+    """Return a horse's felt overalls, in three queries, two for an animal that never foaled."""
+    kin = evidence.family(horse)
+    rows = _in_order(felt(kin))
+    return Series(
+        # Another scale is another baseline, so the newest scale's model is the one that counts.
+        fit.score_model(rows[-1].scale) if rows else rule.SCORE,
+        tuple(score_reading(row, fit) for row in rows),
+        rows,
+        baseline.of_foalings(foalings(kin)),
+    )
+
+
+def of_weights(horse: int, fit: fits.InForce) -> Series:
+    """Return a horse's weighings."""
+    kin = evidence.family(horse)
+    rows = _in_order(weighed(kin))
+    return Series(
+        fit.weight_model,
+        tuple(weight_reading(row, fit) for row in rows),
+        rows,
+        (
+            *baseline.of_foalings(foalings(kin)),
+            *baseline.of_instruments(
+                (baseline.Use(row.corrected_at, instrument(row)) for row in rows),
+                known=fit.bridged,
+            ),
+        ),
+    )
+
+
+def of_crests(horse: int) -> Series:
+    """Return a horse's felt cresty neck scores."""
+    found = Assessment.objects.filter(
+        horse_id__in=evidence.family(horse),
+        manner=reading.PALPATED,
+        crest__isnull=False,
+        superseded_by__isnull=True,
+    )
+    rows = _in_order(found)
+    readings = (rule.crest_reading(row.corrected_at, row.crest or 0) for row in rows)
+    return Series(rule.SCORE, tuple(readings), rows)
+
+
+def of_girths(horse: int, measure: str) -> Series:
+    """Return a horse's girths: ``girth_cm`` or ``belly_girth_cm``."""
+    kin = evidence.family(horse)
+    rows = _in_order(weighed(kin).filter(measures__has_key=measure))
+    readings = (
+        rule.girth_reading(row.corrected_at, float(row.measures[measure]), measure) for row in rows
+    )
+    return Series(rule.GIRTH, tuple(readings), rows, baseline.of_foalings(foalings(kin)))
+
+
+def score_reading(row: Assessment, fit: fits.InForce) -> trend.Reading:
+    """Return a felt overall as the trend reads it, without what its hand is known to add."""
+    return fit.score(row.corrected_at, row.overall_sixths or 0, row.scale, row.assessor_id)
+
+
+def weight_reading(row: Weighing, fit: fits.InForce) -> trend.Reading:
+    """Return a weighing as the trend reads it, without what its instrument is known to add."""
+    return fit.weight(
+        row.corrected_at, float(row.weight_kg), row.method, row.assessor_id, instrument(row)
+    )
+
+
+def instrument(row: Weighing) -> str | None:
+    """Return what a weight was read by, as the baselines tell instruments apart; None by eye.
+
+    Weighbridges are one: they weigh. A tape that nobody named is a tape of its own.
+    """
+    if row.method == "estimate":
+        return None
+    if row.method == "weighbridge":
+        return row.method
+    own = row.formula if row.method == "formula" else row.instrument_id
+    return f"{row.method}:{own or ''}"
+
+
+def foalings(kin: Sequence[int]) -> list[datetime]:
+    """Return when a mare foaled."""
+    rows = HorseEvent.objects.filter(horse_id__in=kin, kind=FOALED)
+    return list(rows.order_by("at").values_list("at", flat=True))
+
+
+def foalings_among(events: Iterable[tuple[str, datetime]]) -> tuple[baseline.Reset, ...]:
+    """Return the resets of the foalings among breeding events that are at hand."""
+    return baseline.of_foalings(at for kind, at in events if kind == FOALED)

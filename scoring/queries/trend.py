@@ -1,0 +1,279 @@
+"""One measure of one animal over time: points, the smoothed line, the rate, what is to come."""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from uuid import UUID
+
+from scoring.models import Assessment, Standing, Weighing
+from scoring.queries import fits, series, targets
+from scoring.rules import band as bands
+from scoring.rules import outlook, smoothing, trend
+from scoring.rules import scale as scales
+from yards.access import doors
+from yards.models import Horse
+from yards.rules import daytime, errors
+from yards.rules.errors import FieldError
+from yards.rules.roles import Verb, Viewer
+
+SCORE, WEIGHT, CREST = "score", "weight", "crest"
+HEART_GIRTH, BELLY_GIRTH = "heart_girth", "belly_girth"
+MEASURES = (SCORE, WEIGHT, HEART_GIRTH, BELLY_GIRTH, CREST)
+UNITS = {SCORE: "points", WEIGHT: "kg", HEART_GIRTH: "cm", BELLY_GIRTH: "cm", CREST: "points"}
+_GIRTHS = {HEART_GIRTH: "girth_cm", BELLY_GIRTH: "belly_girth_cm"}
+# As far back as is drawn unless somebody asks for more, and as fine as a line needs to be.
+USUAL = timedelta(days=731)
+LONGEST = timedelta(days=366 * 40)
+FINEST, MOST_POINTS = timedelta(days=7), 400
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One reading as it was taken; ``used`` says whether the line is drawn from it."""
+
+    id: UUID
+    at: datetime
+    value: Decimal
+    used: bool
+    by: str
+    method: str
+
+
+@dataclass(frozen=True, slots=True)
+class Smoothed:
+    """The level at a time, seen from all readings, with its 80% interval; of which baseline."""
+
+    at: datetime
+    level: float
+    low: float
+    high: float
+    baseline: int
+
+
+@dataclass(frozen=True, slots=True)
+class Baseline:
+    """One run of readings that a line may join; ``reason`` says why it begins anew."""
+
+    number: int
+    from_at: datetime
+    to_at: datetime
+    reason: str
+    lacking: str
+
+
+@dataclass(frozen=True, slots=True)
+class Chance:
+    """How likely the true level now lies above a limit."""
+
+    limit: Decimal
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class BandPoint:
+    """The band on one day of the yard."""
+
+    on: date
+    low: Decimal
+    aim: Decimal
+    high: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class TrendCard:
+    """One measure over time, in its own unit; ``reason`` says why there is no rate.
+
+    ``rate`` is a month for scores and a week for the rest; ``percent`` a week, of weights only.
+    """
+
+    measure: str
+    unit: str
+    scale: str
+    reason: str
+    points: tuple[Point, ...]
+    smoothed: tuple[Smoothed, ...]
+    baselines: tuple[Baseline, ...]
+    rate: outlook.Span | None
+    percent: outlook.Span | None
+    above: Chance | None
+    band: tuple[BandPoint, ...]
+    forecast: outlook.Forecast | None
+
+
+def get_trend(
+    viewer: Viewer,
+    horse: UUID,
+    *,
+    measure: str = SCORE,
+    since: datetime | None = None,
+    until: datetime | None = None,
+    now: datetime,
+) -> TrendCard:
+    """Return one measure of one horse between two times, by default the last two years.
+
+    The line is drawn from every reading, those before ``since`` too; of a score only readings on
+    the scale of the newest are given, since two scales share no axis. Raises NotFound, NotAllowed,
+    and Invalid for times the wrong way round.
+    """
+    subject = doors.horse_for_read(viewer, horse)
+    doors.require(viewer, Verb.READ_STANDING)
+    last = until or now
+    first = since or last - USUAL
+    if not first < last <= first + LONGEST:
+        raise errors.Invalid(FieldError("from", "period_the_wrong_way_round", {"years": 40}))
+    fit = fits.of(Standing.objects.select_related("fit").get(horse_id=subject.id))
+    return _card(subject, _series(subject, measure, fit), measure, _Period(first, last, now))
+
+
+@dataclass(frozen=True, slots=True)
+class _Period:
+    first: datetime
+    last: datetime
+    now: datetime
+
+    def holds(self, at: datetime) -> bool:
+        return self.first <= at <= self.last
+
+    def grid(self) -> Iterator[datetime]:
+        """Yield the times that a line is drawn through, besides those of readings."""
+        step = max(FINEST, (self.last - self.first) / MOST_POINTS)
+        at = self.first
+        while at <= min(self.last, self.now):
+            yield at
+            at += step
+
+
+def _series(horse: Horse, measure: str, fit: fits.InForce) -> series.Series:
+    if measure == SCORE:
+        return series.of_scores(horse.id, fit)
+    if measure == WEIGHT:
+        return series.of_weights(horse.id, fit)
+    if measure == CREST:
+        return series.of_crests(horse.id)
+    return series.of_girths(horse.id, _GIRTHS[measure])
+
+
+def _card(horse: Horse, found: series.Series, measure: str, period: _Period) -> TrendCard:
+    state = found.state()
+    reason = outlook.lacking_at(state, period.now)
+    lines = smoothing.smooth(
+        found.readings, model=found.model, resets=found.resets, at=period.grid()
+    )
+    scale = found.readings[-1].series if measure == SCORE and found.readings else ""
+    shown = _shown(measure)
+    is_score = measure == SCORE
+    today, band = _bands(horse, scale or None, period) if is_score else (None, ())
+    rate = None if state is None or reason else state
+    weekly = outlook.weight_rate(rate) if rate is not None and measure == WEIGHT else None
+    return TrendCard(
+        measure=measure,
+        unit=UNITS[measure],
+        scale=scale,
+        reason=reason,
+        points=tuple(_points(horse, found, measure, scale, period)),
+        smoothed=tuple(_smoothed(lines, scale, shown, period)),
+        baselines=tuple(_baselines(lines, scale)),
+        rate=weekly.kg if weekly is not None else _rate(rate, measure),
+        percent=weekly.percent if weekly is not None else None,
+        above=_above(rate, today, found.model, period.now),
+        band=band,
+        forecast=_forecast(rate, today, found.model, period.now),
+    )
+
+
+def _shown(measure: str) -> Callable[[float], float]:
+    """Return what turns a value of the filter into the measure's unit."""
+    return math.exp if measure == WEIGHT else float
+
+
+def _points(
+    horse: Horse, found: series.Series, measure: str, scale: str, period: _Period
+) -> Iterator[Point]:
+    """Yield the readings of the period in order; those only seen are kept, and never trended."""
+    used = {row.ref for row in found.rows}
+    seen = series.seen(horse.id) if measure == SCORE else ()
+    rows = sorted((*found.rows, *seen), key=lambda row: (row.corrected_at, row.received_at, row.id))
+    for row in rows:
+        other = isinstance(row, Assessment) and scale not in ("", row.scale)
+        if period.holds(row.corrected_at) and not other:
+            yield Point(
+                id=row.ref,
+                at=row.corrected_at,
+                value=_value(row, measure),
+                used=row.ref in used,
+                by=row.assessor.name,
+                method=row.method if isinstance(row, Weighing) else row.manner,
+            )
+
+
+def _value(row: Assessment | Weighing, measure: str) -> Decimal:
+    if isinstance(row, Weighing):
+        return row.weight_kg if measure == WEIGHT else Decimal(row.measures[_GIRTHS[measure]])
+    if measure == CREST:
+        return Decimal(row.crest or 0) / 2
+    return scales.mean(row.overall_sixths) or Decimal(0)
+
+
+def _smoothed(
+    lines: list[smoothing.Line], scale: str, shown: Callable[[float], float], period: _Period
+) -> Iterator[Smoothed]:
+    """Yield the lines that may be drawn: those with readings enough, on the scale shown."""
+    for number, line in enumerate(lines):
+        if line.lacking or (scale and line.series != scale):
+            continue
+        for point in line.points:
+            if period.holds(point.at):
+                level, low, high = (shown(each) for each in point.level)
+                yield Smoothed(point.at, level, low, high, number)
+
+
+def _baselines(lines: list[smoothing.Line], scale: str) -> Iterator[Baseline]:
+    for number, line in enumerate(lines):
+        if not scale or line.series == scale:
+            taken = [each.at for each in line.points if each.read]
+            yield Baseline(number, taken[0], taken[-1], line.reason, line.lacking)
+
+
+def _rate(state: trend.State | None, measure: str) -> outlook.Span | None:
+    if state is None:
+        return None
+    return outlook.rate_per(state, trend.MONTH_DAYS if measure == SCORE else trend.WEEK_DAYS)
+
+
+def _bands(
+    horse: Horse, scale: str | None, period: _Period
+) -> tuple[bands.Band, tuple[BandPoint, ...]]:
+    """Return the band now; and that at the period's beginning, each month's, and its end."""
+    zone = horse.yard.time_zone
+    first, last = (daytime.local_date(at, zone) for at in (period.first, period.last))
+    months = (first.year * 12 + first.month, last.year * 12 + last.month)
+    # A month is counted from nought: each first of a month after the first day.
+    firsts = (date(n // 12, n % 12 + 1, 1) for n in range(months[0], months[1]))
+    days = sorted({first, last, *firsts})
+    instants = [daytime.at_local(day, daytime.SIX, zone) for day in days]
+    orders = targets.orders_at(horse.id, *instants, period.now)
+    found = [
+        targets.band_of(horse, horse.yard, at, orders=held, scale=scale)
+        for at, held in zip([*instants, period.now], orders, strict=True)
+    ]
+    drawn = zip(days, found, strict=False)
+    return found[-1], tuple(BandPoint(day, each.low, each.aim, each.high) for day, each in drawn)
+
+
+def _above(
+    state: trend.State | None, today: bands.Band | None, model: trend.Model, now: datetime
+) -> Chance | None:
+    if state is None or today is None:
+        return None
+    limit = float(today.high)
+    return Chance(today.high, outlook.chance_above(state, limit, now, model=model))
+
+
+def _forecast(
+    state: trend.State | None, today: bands.Band | None, model: trend.Model, now: datetime
+) -> outlook.Forecast | None:
+    if state is None or today is None:
+        return None
+    return outlook.forecast(state, float(today.low), float(today.high), now, model=model)
