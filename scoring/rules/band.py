@@ -1,58 +1,40 @@
-"""The target band of one animal on one day: low, aim and high, in points.
+"""The target band of one animal on one day: low, aim and high, in points, and why.
 
-The edges hang on species, use, life stage and breeding state and stand still all year. Only the aim
-moves, smoothly: leanest on the last day of winter, fullest on the last day of autumn, always at
-least a quarter point inside both edges. Sources differ on whether every horse should swing; the
-default swing is half a point on 0-5 (one on 1-9) where the band leaves room. Data with sources and
-confidence: ``fixtures/bands.json``.
+The edges hang on species, use, life stage and breeding state (``band_class``); the season never
+moves them. Only the aim moves, smoothly: leanest on the last day of winter, fullest on the last day
+of autumn, always at least a quarter point inside both edges. Sources differ on whether every horse
+should swing; the default swing is half a point on 0-5 (one on 1-9) where the band leaves room. Data
+with sources and confidence: ``fixtures/bands.json``.
 """
 
 import math
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
-from functools import cache
+from functools import cache, lru_cache
 
+from scoring.rules import band_class
 from scoring.rules import scale as scales
-from yards.rules import fixture, identity, seasons
+from scoring.rules.band_facts import Facts, Override
+from scoring.rules.finding import Message
+from yards.rules import fixture, seasons
 
 BELOW, WITHIN, ABOVE = "below", "within", "above"
 PLACES = (BELOW, WITHIN, ABOVE)
 INSIDE = Decimal("0.25")
 NARROWEST = INSIDE * 2
 _CENT = Decimal("0.01")
-_BREEDING = frozenset({"pregnant", "lactating"})
 # Three calendar months of winter stand before the first day of spring.
 _WINTER_MONTHS = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Override:
-    """A vet's band for one horse, in half points, until an instant."""
-
-    low: int
-    high: int
-    until: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Facts:
-    """What a band hangs on. ``born_earliest`` None is a birth not known: then an adult."""
-
-    species: str
-    use: str
-    breeding: str = ""
-    born_earliest: date | None = None
-    hemisphere: str = seasons.NORTH
-    spring: seasons.Spring | None = None
-    override: Override | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
     """Low, aim and high in points on one scale, to two places, and where they come from.
 
-    ``key`` names the class of animal, "vet" for a vet's own band.
+    ``key`` names the class of animal, "vet" for a vet's own band. ``why`` are message keys: what
+    chose the edges, then what moved the aim. ``confidence`` is of the row: read, secondary, memory
+    or vet.
     """
 
     scale: str
@@ -62,23 +44,7 @@ class Band:
     high: Decimal
     source: str
     confidence: str
-
-
-def life_class(facts: Facts, on: date) -> str:
-    """Return the class whose row applies: the strongest claim on condition comes first."""
-    if facts.species == "donkey":
-        return "donkey"
-    if facts.breeding == "lactating":
-        return "lactating"
-    if facts.use == "broodmare" or facts.breeding == "pregnant":
-        return "broodmare"
-    years = identity.age(facts.born_earliest, on) if facts.born_earliest is not None else None
-    data = fixture.load("bands")
-    if facts.use == "youngster" or (years is not None and years < data["youngster_below_years"]):
-        return "youngster"
-    if years is not None and years >= data["aged_from_years"]:
-        return "aged"
-    return facts.use if facts.use in ("athlete", "stallion") else "leisure"
+    why: tuple[Message, ...] = ()
 
 
 @cache
@@ -98,10 +64,11 @@ def band(facts: Facts, on: date, scale: str | None = None, now: datetime | None 
     is_usual = key == scales.usual_for(facts.species)
     if facts.override is not None and is_usual and _stands(facts.override, now):
         return _of_vet(facts.override, key, facts, on)
-    row = _rows()[life_class(facts, on), key]
+    found, why = band_class.of(facts, on)
+    row = _rows()[found, key]
     low, high = Decimal(row["low"]), Decimal(row["high"])
-    aim = _aim(low, high, Decimal(row["swing"]), facts, on)
-    return Band(key, row["class"], low, aim, high, row["source"], row["confidence"])
+    aim, moved = _aim(low, high, Decimal(row["swing"]), facts, on)
+    return Band(key, found, low, aim, high, row["source"], row["confidence"], (*why, *moved))
 
 
 def _stands(override: Override, now: datetime | None) -> bool:
@@ -111,15 +78,36 @@ def _stands(override: Override, now: datetime | None) -> bool:
 def _of_vet(override: Override, key: str, facts: Facts, on: date) -> Band:
     low, high = Decimal(override.low) / 2, Decimal(override.high) / 2
     swing = Decimal("1.0") if key == scales.NINE else Decimal("0.5")
-    return Band(key, "vet", low, _aim(low, high, swing, facts, on), high, "vet", "vet")
+    aim, moved = _aim(low, high, swing, facts, on)
+    return Band(key, "vet", low, aim, high, "vet", "vet", (Message("band_vet"), *moved))
 
 
-def _aim(low: Decimal, high: Decimal, swing: Decimal, facts: Facts, on: date) -> Decimal:
-    """Return the aim: the middle, moved by the season within what the band leaves room for."""
+def _aim(
+    low: Decimal, high: Decimal, swing: Decimal, facts: Facts, on: date
+) -> tuple[Decimal, tuple[Message, ...]]:
+    """Return the aim, the middle moved by the season as the band leaves room, and what moved it."""
     room = max(high - low - 2 * INSIDE, Decimal(0))
-    height = Decimal(str(_height(on, facts.hemisphere, facts.spring)))
-    aim = (low + high) / 2 + min(swing, room) / 2 * height
-    return aim.quantize(_CENT, rounding=ROUND_HALF_UP)
+    middle = (low + high) / 2
+    height, season = _day_of_year(on, facts.hemisphere, facts.spring)
+    aim = (middle + min(swing, room) / 2 * height).quantize(_CENT, rounding=ROUND_HALF_UP)
+    if season is None:
+        still = swing and room
+        return aim, (Message("band_no_seasons"),) if still else ()
+    if aim == middle:
+        return aim, ()
+    key = "band_aim_fuller" if aim > middle else "band_aim_leaner"
+    points = f"{abs(aim - middle):.2f}"
+    return aim, (Message(key, {"season": str(season), "points": points}),)
+
+
+# A board asks for many horses of one yard and day.
+@lru_cache(maxsize=1024)
+def _day_of_year(
+    on: date, hemisphere: str, spring: seasons.Spring | None
+) -> tuple[Decimal, seasons.Season | None]:
+    """Return a day's height between the leanest and the fullest day, and its season."""
+    height = Decimal(str(_height(on, hemisphere, spring)))
+    return height, seasons.season(on, hemisphere, spring)
 
 
 def _height(on: date, hemisphere: str, spring: seasons.Spring | None) -> float:
@@ -151,3 +139,18 @@ def place(nearest_halves: int, found: Band) -> str:
     if points < found.low:
         return BELOW
     return ABOVE if points > found.high else WITHIN
+
+
+__all__ = [
+    "ABOVE",
+    "BELOW",
+    "INSIDE",
+    "NARROWEST",
+    "PLACES",
+    "WITHIN",
+    "Band",
+    "Facts",
+    "Override",
+    "band",
+    "place",
+]

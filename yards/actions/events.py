@@ -9,7 +9,7 @@ from yards import audit
 from yards.access import doors
 from yards.actions import after, horses, once, stays
 from yards.models import Horse, HorseEvent
-from yards.rules import errors
+from yards.rules import breeding, errors
 from yards.rules import event as rule
 from yards.rules import horse as horse_rule
 from yards.rules.errors import FieldError
@@ -50,6 +50,8 @@ def record_event(viewer: Viewer, ref: UUID, raw: Mapping[str, Any], *, now: date
     before, hooks = _applied(horse, facts, now)
     if before:
         horses.save(horse, *before)
+    # A day of breeding told late changes no word, yet the month that she is in.
+    if before or facts.kind in breeding.KINDS:
         after.horse(hooks, viewer, horse, now)
     if facts.kind in rule.VISITS:
         after.horse(after.horse_visited, viewer, horse, now)

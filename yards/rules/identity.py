@@ -21,7 +21,7 @@ FIRST_BIRTH_YEAR = 1950
 
 _SEPARATORS = re.compile(r"[ .\-]")
 _TRANSPONDER = re.compile(r"[0-9]{15}", re.ASCII)
-_UELN = re.compile(r"[0-9]{3}[0-9A-Z]{3}[0-9A-Z]{9}", re.ASCII)
+_UELN = re.compile(r"[0-9]{3}[0-9A-Za-z]{12}", re.ASCII)
 _YEAR = re.compile(r"[0-9]{4}", re.ASCII)
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
 
@@ -96,12 +96,15 @@ def _odd_code(code: str, field: str) -> tuple[FieldError, ...]:
 def ueln(text: str, field: str = "ueln") -> Ueln:
     """Return a UELN read from text: 3 digits of country, 3 of database, 9 of the animal.
 
-    Letters may stand in the last twelve; sources differ on letters in the database part, which we
-    take. Raises Invalid for any other shape; warns of a country code that is not assigned.
+    Letters may stand in the last twelve. Sources differ on letters in the database part: ueln.net
+    says digits, the European Commission's answers on Regulation 2021/963 allow letters; we take
+    both. There is no check digit that all databases share. Raises Invalid for any other shape;
+    warns of a country code that is not assigned.
     """
-    number = re.sub(r"[ \-]", "", text).upper()
-    if not _UELN.fullmatch(number):
+    given = re.sub(r"[ \-]", "", text)
+    if not _UELN.fullmatch(given):
         raise errors.Invalid(FieldError(field, "ueln_wrong_shape"))
+    number = given.upper()
     country = number[:3]
     odd = () if is_country(country) else (FieldError(field, "ueln_country", {"code": country}),)
     return Ueln(number, country, number[3:6], number[6:], odd)
@@ -138,6 +141,15 @@ def age(born_on: date, on: date) -> int:
     """
     before = (on.month, on.day) < (born_on.month, born_on.day)
     return on.year - born_on.year - before
+
+
+def months_between(first: date, on: date) -> int:
+    """Return completed calendar months from one day to another; negative before the first.
+
+    A month that lacks the day is completed on the first of the next, as in ``age``.
+    """
+    months = 12 * (on.year - first.year) + on.month - first.month
+    return months - (on.day < first.day)
 
 
 def name_key(name: str) -> str:
