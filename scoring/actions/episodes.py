@@ -4,7 +4,7 @@ One open alert a horse and rule. A finding that comes back after the alert was r
 episode, a new row. Callers hold the horses' standing rows locked.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -14,14 +14,16 @@ from django.db.models.functions import Coalesce
 
 from scoring.actions import escalation, notices
 from scoring.models import Alert, AlertSighting, Assessment, Concern, Standing
-from scoring.rules import ladder, risk, risk_fat
+from scoring.rules import ladder, risk, risk_fat, risk_graver
 from yards import isolation
 from yards.models import Horse, Yard
 from yards.rules.roles import Viewer
 
 OPEN, RESOLVED = "open", "resolved"
-# How an alert was resolved.
-BY_READING, BY_SEASON, BY_PERSON, BY_END = "reading", "season", "person", "gone"
+# How an alert was resolved: by a reading or by time that cleared it, by the graver alert that now
+# says the same, by a person, or because the horse is gone.
+BY_READING, BY_SEASON, BY_TIME, BY_GRAVER = "reading", "season", "time", "graver"
+BY_PERSON, BY_END = "person", "gone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,12 +108,17 @@ def _judge(
     for rule in verdict.judged - found.keys():
         alert = held.get((verdict.horse.id, rule))
         if alert is not None and ladder.clears_by_reading(rule):
-            _close(alert, BY_SEASON if _by_season(rule, at.cause) else BY_READING, at.now)
+            _close(alert, _how(rule, found, at.cause), at.now)
             changes.resolved.append(alert)
 
 
-def _by_season(rule: str, cause: Cause) -> bool:
-    return cause.is_sweep and rule == risk_fat.FAT_IN_SPRING
+def _how(rule: str, found: Collection[str], cause: Cause) -> str:
+    """Return how an alert ended that was judged and not found."""
+    if risk_graver.taken_over(rule, found):
+        return BY_GRAVER
+    if not cause.is_sweep:
+        return BY_READING
+    return BY_SEASON if rule == risk_fat.FAT_IN_SPRING else BY_TIME
 
 
 def _opened(at: _Occasion, horse: Horse, finding: risk.Finding) -> Alert:

@@ -6,13 +6,13 @@ from datetime import datetime
 
 from scoring.actions import alerts
 from scoring.models import Alert, Assessment, Concern, Standing
-from scoring.queries import evidence
-from scoring.rules import risk, seen
+from scoring.queries import evidence, targets
+from scoring.rules import risk, risk_graver, seen
 from yards.rules.roles import Viewer
 
 DANGER = frozenset({"danger_signs"})
 # Lateness is the morning's to tell; a reading only ends it.
-LATENESS = frozenset({"overdue"})
+LATENESS = risk.LATENESS
 
 
 def judge(
@@ -21,6 +21,7 @@ def judge(
     *,
     now: datetime,
     newest: evidence.Newest | None = None,
+    orders: targets.Orders | None = None,
     assessment: Assessment | None = None,
     concern: Concern | None = None,
     visited: bool = False,
@@ -28,15 +29,16 @@ def judge(
     """Judge a horse after a reading, a concern or another change; return alerts opened or renewed.
 
     The standing is locked and already says what the reading made of it; ``newest`` is what it was
-    settled on, where the caller has it. Danger signs are judged only when somebody has looked; a
-    concern tells of nothing else but that somebody did, and a visit (``visited``) of that alone. A
-    late reading of an animal that is dead or gone alarms nobody.
+    settled on, and ``orders`` are the vet's in force, where the caller has them. Danger signs are
+    judged only when somebody has looked; a concern tells of nothing else but that somebody did, and
+    a visit (``visited``) of that alone. A late reading of an animal that is dead or gone alarms
+    nobody.
     """
     horse = standing.horse
     if horse.ended_at is not None:
         return []
     newest = newest or evidence.newest_of(horse.id, now)
-    facts = evidence.facts_of_horse(viewer, horse.yard, standing, newest, now=now)
+    facts = evidence.facts_of_horse(viewer, horse.yard, standing, newest, now=now, orders=orders)
     looked = assessment or concern
     if looked is not None and looked.danger_signs:
         signs = seen.Signs(looked.corrected_at, looked.received_at, tuple(looked.danger_signs))
@@ -53,12 +55,13 @@ def judge(
         # What a person resolved matters only to something that was found.
         resolved = evidence.resolved_of([horse.id]).get(horse.id, {})
         found = risk.find(replace(facts, resolved=resolved), rules)
-    late = {each.rule for each in found} & LATENESS
+    names = {each.rule for each in found}
+    late = {each for each in LATENESS if each in names or risk_graver.taken_over(each, names)}
     return alerts.apply(
         viewer,
         horse=horse,
         yard=horse.yard,
-        findings=[each for each in found if each.rule not in late],
+        findings=[each for each in found if each.rule not in LATENESS],
         judged=(risk.judged(facts) & rules) - late,
         now=now,
         assessment=assessment,

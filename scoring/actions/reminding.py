@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta
 from scoring.actions import notices
 from scoring.models import Alert, Notice, Standing
 from scoring.queries import recipients, reminders
+from scoring.rules import risk
 from yards.models import Yard
 from yards.rules import daytime
 from yards.rules.roles import Viewer
@@ -36,7 +37,7 @@ def _marks(
     """Return what there is to tell of each horse: due times by stage, and alerts to watch."""
     watched = Alert.objects.filter(
         horse_id__in=[each.horse_id for each in standings], severity="watch", state="open"
-    ).exclude(rule="overdue")
+    ).exclude(rule__in=risk.LATENESS)
     alerts: dict[int, set[str]] = {}
     for horse, ref in watched.values_list("horse_id", "ref"):
         alerts.setdefault(horse, set()).add(f"alert:{ref}")

@@ -9,10 +9,10 @@ from datetime import datetime
 
 from django.db.models import Max
 
-from scoring.actions import episodes, reminding, subjects, timer_rows
+from scoring.actions import episodes, fitting, reminding, subjects, timer_rows
 from scoring.actions import standing as settling
 from scoring.models import Standing, Timer, VetOrder
-from scoring.queries import evidence
+from scoring.queries import yard_evidence
 from scoring.rules import risk
 from yards import audit
 from yards.models import Yard
@@ -24,7 +24,11 @@ RULES = frozenset(risk.RULES) - {"danger_signs"}
 
 
 def ensure_sweep(viewer: Viewer, yard: Yard, now: datetime) -> None:
-    """Let the yard's sweep be due now; it sets its own next time. A yard has one such timer."""
+    """Let the yard's sweep be due now; it sets its own next time. A yard has one such timer.
+
+    With the first yard also begins the weekly learning from what is read there.
+    """
+    fitting.ensure_fit(viewer, now)
     planned = timer_rows.Planned(timer_rows.SWEEP, now, (str(yard.ref),), yard=yard.id)
     timer_rows.plan(viewer, [planned], now=now)
     Timer.objects.filter(organisation_id=viewer.organisation, key=planned.key).update(
@@ -42,6 +46,7 @@ def run(viewer: Viewer, timer: Timer, now: datetime) -> None:
     if held is None or held.yard is None:
         return
     yard = held.yard
+    fitting.ensure_fit(viewer, now)
     standings = subjects.locked_in(yard, "present")
     _settle_ended(viewer, standings, now)
     changes = _judged(viewer, yard, standings, now)
@@ -65,7 +70,7 @@ def _settle_ended(viewer: Viewer, standings: Sequence[Standing], now: datetime) 
 def _judged(
     viewer: Viewer, yard: Yard, standings: Sequence[Standing], now: datetime
 ) -> episodes.Changes:
-    facts = evidence.facts_of_yard(viewer, yard, standings, now=now)
+    facts = yard_evidence.facts_of_yard(viewer, yard, standings, now=now)
     verdicts = [
         episodes.Verdict(
             standing.horse,

@@ -4,6 +4,9 @@ from functools import cache
 
 from yards.rules import fixture
 
+# Signs that an animal does not eat as it should, or is dull.
+NO_FOOD = frozenset({"not_eating", "very_dull"})
+
 
 @cache
 def signs() -> tuple[str, ...]:

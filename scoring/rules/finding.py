@@ -9,6 +9,12 @@ from typing import Any, NamedTuple
 from yards.rules import plain
 
 URGENT, ACT, WATCH = "urgent", "act", "watch"
+SEVERITIES = (WATCH, ACT, URGENT)
+
+
+def rank(severity: str) -> int:
+    """Return how urgent a severity is: 0 watch, 1 act, 2 urgent."""
+    return SEVERITIES.index(severity)
 
 
 class Message(NamedTuple):
@@ -23,7 +29,8 @@ class Finding:
     """One rule's finding of one animal: what was found, on what, what to do and what not to do.
 
     ``evidence`` holds one message a line. ``evidence_at`` is when we came to know it: an alert that
-    a person resolved after that is not opened again by the same evidence.
+    a person resolved after that is not opened again by the same evidence. ``basis`` names the kind
+    of evidence ("score", "weight"), so that a graver finding stands for a lesser one on the same.
     """
 
     rule: str
@@ -34,6 +41,7 @@ class Finding:
     what_not_to_do: Message
     source: str
     evidence_at: datetime | None = None
+    basis: str = ""
 
     def said(self) -> dict[str, Any]:
         """Return what an alert's row keeps of the words: keys with parameters, and the source."""

@@ -12,7 +12,7 @@ from yards.rules import daytime, event
 from yards.rules.roles import Role
 
 URGENT, ACT, WATCH = finding.URGENT, finding.ACT, finding.WATCH
-SEVERITIES = (WATCH, ACT, URGENT)
+SEVERITIES = finding.SEVERITIES
 OPEN, ACKNOWLEDGED, SNOOZED, RESOLVED = "open", "acknowledged", "snoozed", "resolved"
 STATES = (OPEN, ACKNOWLEDGED, SNOOZED, RESOLVED)
 
@@ -35,7 +35,7 @@ VISITS = event.VISITS
 
 def rank(severity: str) -> int:
     """Return how urgent a severity is: 0 watch, 1 act, 2 urgent."""
-    return SEVERITIES.index(severity)
+    return finding.rank(severity)
 
 
 def clears_by_reading(rule: str) -> bool:

@@ -5,7 +5,21 @@ A rule finds or finds nothing; it never diagnoses. Thresholds: ``fixtures/risk_r
 
 from collections.abc import Callable, Collection
 
-from scoring.rules import risk_danger, risk_fat, risk_overdue, risk_thin, threshold
+from scoring.rules import (
+    risk_apart,
+    risk_appetite,
+    risk_breeding,
+    risk_danger,
+    risk_fat,
+    risk_graver,
+    risk_loss,
+    risk_overdue,
+    risk_plan,
+    risk_regional,
+    risk_thin,
+    risk_trend,
+    threshold,
+)
 from scoring.rules.finding import ACT, URGENT, WATCH, Finding, Message
 from scoring.rules.risk_facts import Facts
 
@@ -15,28 +29,54 @@ Rule = Callable[[Facts], Finding | None]
 RULES: dict[str, Rule] = {
     risk_thin.EMACIATED: risk_thin.emaciated,
     risk_danger.DANGER_SIGNS: risk_danger.danger_signs,
-    risk_thin.LOSING_FAST: risk_thin.losing_fast,
+    risk_appetite.OFF_FEED: risk_appetite.off_feed,
+    risk_loss.LOSING_FAST: risk_loss.losing_fast,
+    risk_breeding.LOSS_IN_FOAL_OR_MILK: risk_breeding.loss_in_foal_or_milk,
+    risk_trend.LOSING_WEIGHT: risk_trend.losing_weight,
+    risk_trend.LOSING_SCORE: risk_trend.losing_score,
     risk_fat.FAT_IN_SPRING: risk_fat.fat_in_spring,
-    risk_fat.CREST_RAISED: risk_fat.crest_raised,
+    risk_fat.FAT: risk_fat.fat,
+    risk_regional.CREST_RAISED: risk_regional.crest_raised,
+    risk_regional.REGION_FAR_ABOVE: risk_regional.region_far_above,
+    risk_fat.ABOVE_BAND: risk_fat.above_band,
+    risk_thin.THIN: risk_thin.thin,
+    risk_thin.BELOW_BAND_TWICE: risk_thin.below_band_twice,
+    risk_trend.GAINING_FAST: risk_trend.gaining_fast,
+    risk_plan.PLAN_OFF_TRACK: risk_plan.plan_off_track,
+    risk_apart.ASSESSORS_APART: risk_apart.assessors_apart,
+    risk_appetite.HYPERLIPAEMIA_WATCH: risk_appetite.hyperlipaemia_watch,
+    risk_overdue.NEVER_SCORED: risk_overdue.never_scored,
     risk_overdue.OVERDUE: risk_overdue.overdue,
 }
 PROTECTS_LIFE = frozenset(name for name in RULES if threshold.rule(name)["protects_life"])
+# Newer every day; the morning tells them, and a reading only ends them.
+LATENESS = frozenset({risk_overdue.OVERDUE, risk_overdue.NEVER_SCORED})
 
 
 def find(facts: Facts, rules: Collection[str] = tuple(RULES)) -> tuple[Finding, ...]:
-    """Return what the rules find, gravest first.
+    """Return what the rules find, gravest first, each thing told once.
 
-    What a person resolved is found again only on newer evidence (``facts.resolved``), except what
-    is overdue, which is newer every day.
+    Rules that the organisation switched off find nothing, but for those that protect life. What a
+    person resolved is found again only on newer evidence (``facts.resolved``), except lateness,
+    which is newer every day.
     """
-    found = (rule(facts) for name, rule in RULES.items() if name in rules)
-    return tuple(each for each in found if each is not None and not _answered(facts, each))
+    used = (rule for name, rule in RULES.items() if name in rules and _is_used(facts, name))
+    found = (rule(facts) for rule in used)
+    told = risk_graver.gravest(each for each in found if each is not None)
+    return tuple(each for each in told if not _answered(facts, each))
+
+
+def _is_used(facts: Facts, name: str) -> bool:
+    return name not in facts.off or name in PROTECTS_LIFE
 
 
 def _answered(facts: Facts, finding: Finding) -> bool:
-    resolved = facts.resolved.get(finding.rule)
+    """Return whether a person resolved this, or what stands for it, on this or newer evidence."""
     seen_at = finding.evidence_at
-    return resolved is not None and seen_at is not None and seen_at <= resolved
+    if seen_at is None:
+        return False
+    names = (finding.rule, *risk_graver.GRAVER.get(finding.rule, ()))
+    return any(seen_at <= facts.resolved[each] for each in names if each in facts.resolved)
 
 
 def judged(facts: Facts) -> frozenset[str]:
@@ -44,19 +84,44 @@ def judged(facts: Facts) -> frozenset[str]:
 
     A visual-only reading, for one, says nothing against a fat score that was felt before.
     """
+    felt, newest = facts.palpated is not None, facts.newest
+    has_score = risk_trend.score_trend(facts) is not None
+    has_weight = risk_trend.weight_trend(facts) is not None
+    by_either = (has_weight or has_score) and not risk_trend.left_out(facts)
     enough = {
-        risk_thin.EMACIATED: facts.newest is not None and facts.newest.says_something,
+        risk_thin.EMACIATED: newest is not None and newest.says_something,
         risk_danger.DANGER_SIGNS: True,
-        risk_thin.LOSING_FAST: bool(facts.weights),
-        risk_fat.FAT_IN_SPRING: facts.palpated is not None,
-        risk_fat.CREST_RAISED: facts.crest is not None,
+        # Only a reading that says it eats ends it; one that says nothing does not.
+        risk_appetite.OFF_FEED: newest is not None and newest.appetite == risk_appetite.EATS,
+        risk_loss.LOSING_FAST: bool(facts.weights),
+        risk_breeding.LOSS_IN_FOAL_OR_MILK: by_either,
+        risk_trend.LOSING_WEIGHT: has_weight,
+        risk_trend.LOSING_SCORE: has_score,
+        risk_fat.FAT_IN_SPRING: felt,
+        risk_fat.FAT: felt,
+        risk_regional.CREST_RAISED: facts.crest is not None,
+        risk_regional.REGION_FAR_ABOVE: felt,
+        risk_fat.ABOVE_BAND: felt and facts.edges is not None,
+        risk_thin.THIN: felt,
+        risk_thin.BELOW_BAND_TWICE: felt and facts.edges is not None,
+        risk_trend.GAINING_FAST: by_either,
+        risk_plan.PLAN_OFF_TRACK: facts.plan is None or by_either,
+        risk_apart.ASSESSORS_APART: felt,
+        risk_appetite.HYPERLIPAEMIA_WATCH: True,
+        risk_overdue.NEVER_SCORED: felt,
         risk_overdue.OVERDUE: facts.score_due_at is not None,
     }
-    return frozenset(name for name, holds in enough.items() if holds)
+    return frozenset(name for name, holds in enough.items() if holds and _is_used(facts, name))
+
+
+def does_not_know(rule: str) -> tuple[str, ...]:
+    """Return message keys of what a rule's finding says nothing of."""
+    return tuple(threshold.rule(rule)["does_not_know"])
 
 
 __all__ = [
     "ACT",
+    "LATENESS",
     "PROTECTS_LIFE",
     "RULES",
     "URGENT",
@@ -64,6 +129,7 @@ __all__ = [
     "Facts",
     "Finding",
     "Message",
+    "does_not_know",
     "find",
     "judged",
 ]

@@ -1,12 +1,16 @@
 """Danger signs: each one alone means 'phone the vet now'. Never switched off, never diagnosed."""
 
-from scoring.rules import danger, threshold
+from scoring.rules import danger, risk_appetite, threshold
 from scoring.rules.finding import Finding, Message
 from scoring.rules.risk_facts import Facts
 
 DANGER_SIGNS = "danger_signs"
 _LAMENESS = "refuses_to_walk"
-_NO_FOOD = frozenset({"not_eating", "very_dull"})
+_OFF_FEED = {
+    risk_appetite.DONKEY: "phone_vet_now_donkey",
+    risk_appetite.PONY: "phone_vet_now_pony",
+    risk_appetite.MINIATURE: "phone_vet_now_pony",
+}
 
 
 def danger_signs(facts: Facts) -> Finding | None:
@@ -29,10 +33,11 @@ def danger_signs(facts: Facts) -> Finding | None:
         what_not_to_do=Message("do_not_walk" if _LAMENESS in seen else "no_treatment_before_vet"),
         source=row["source"],
         evidence_at=max(each.received_at for each in told),
+        basis="signs",
     )
 
 
 def _advice(facts: Facts, signs: set[str]) -> str:
-    if facts.species == "donkey" and signs & _NO_FOOD:
-        return "phone_vet_now_donkey"
-    return "phone_vet_now"
+    if not signs & danger.NO_FOOD:
+        return "phone_vet_now"
+    return _OFF_FEED.get(risk_appetite.cannot_wait(facts), "phone_vet_now")

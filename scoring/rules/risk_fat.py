@@ -1,61 +1,103 @@
-"""Too fat: in spring, and a raised crest even on a lean body.
+"""Too fat: in spring, at any time, or above the target band.
 
 What these rules do not know: grazing, exercise, insulin, feet. A fat score is a reason to ask the
 vet about the risk of laminitis; it is not laminitis. Only palpated scores count: coats deceive.
+Scores above 6 of 9 hardly follow true fat (Dugdale et al. 2011, EVJ), so no rule tells 7 from 9.
 """
 
 from datetime import UTC, datetime, time
 
+from scoring.rules import risk_evidence as told
 from scoring.rules import scale as scales
 from scoring.rules import seen, threshold
 from scoring.rules.finding import Finding, Message
 from scoring.rules.risk_facts import Facts
 from yards.rules import daytime, seasons
 
-FAT_IN_SPRING, CREST_RAISED = "fat_in_spring", "crest_raised"
-_PAST_LAMINITIS = frozenset({"past", "within_a_year"})
-_ENDOCRINE = frozenset({"suspected", "confirmed"})
+FAT_IN_SPRING, FAT, ABOVE_BAND = "fat_in_spring", "fat", "above_band"
+
+
+def _fat(facts: Facts, name: str) -> seen.Score | None:
+    """Return the newest palpated score if it is fat by a rule's threshold."""
+    score = facts.palpated
+    if score is None:
+        return None
+    limit = facts.bound(name, score.scale, "overall")
+    return score if limit is not None and limit.holds(score.points) else None
 
 
 def fat_in_spring(facts: Facts) -> Finding | None:
     """Return a finding when the newest palpated overall is fat and it is spring in that yard."""
-    score = facts.palpated
-    if score is None or not facts.in_spring or score.sixths is None or score.nearest is None:
-        return None
-    limit = threshold.of_score(FAT_IN_SPRING, score.scale)
-    if limit is None or not limit.holds(score.nearest):
+    score = _fat(facts, FAT_IN_SPRING)
+    if score is None or not facts.in_spring:
         return None
     row = threshold.rule(FAT_IN_SPRING)
-    is_old = facts.days_since(score.at) > row["stale_after_days"]
-    params: dict[str, str | int] = {
-        "overall": scales.shown_mean(score.sixths),
-        "nearest": scales.shown(score.nearest),
-        "regions": ",".join(score.used.fattest()) if score.scale == scales.FIVE else "",
-        "scale": score.scale,
-    }
     return Finding(
         rule=FAT_IN_SPRING,
         severity=row["severity"],
-        reason=Message("fat_in_spring", params),
-        evidence=(evidence_of(facts, score), _season(facts)),
-        advice=Message("score_again_first" if is_old else "call_vet_laminitis_risk"),
-        what_not_to_do=Message("never_starve"),
+        reason=Message("fat_in_spring", _params(score)),
+        evidence=(told.reading(facts, score), _season(facts)),
+        advice=_again_or(facts, score, FAT_IN_SPRING, Message("call_vet_laminitis_risk")),
+        what_not_to_do=told.no_starving(facts),
         source=row["source"],
         evidence_at=max(score.received_at, _spring_began(facts)),
+        basis="score",
     )
 
 
-def evidence_of(facts: Facts, score: seen.Score) -> Message:
-    """Return which reading a finding rests on, and how old it is."""
-    return Message(
-        "reading_taken",
-        {
-            "on": facts.day_of(score.at),
-            "days": facts.days_since(score.at),
-            "manner": score.manner,
-            "scale": score.scale,
-        },
+def fat(facts: Facts) -> Finding | None:
+    """Return a finding when the newest palpated overall is fat, whatever the season.
+
+    Act, not watch, when laminitis or a hormonal disease is on record.
+    """
+    score = _fat(facts, FAT)
+    if score is None:
+        return None
+    row, risks = threshold.rule(FAT), told.laminitis_risks(facts)
+    advice = Message("call_vet_laminitis_risk" if risks else "ask_vet_about_fat")
+    return Finding(
+        rule=FAT,
+        severity=row["severity_at_risk"] if risks else row["severity"],
+        reason=Message("fat", _params(score)),
+        evidence=(told.reading(facts, score), *risks),
+        advice=_again_or(facts, score, FAT, advice),
+        what_not_to_do=told.no_starving(facts),
+        source=row["source"],
+        evidence_at=score.received_at,
+        basis="score",
     )
+
+
+def above_band(facts: Facts) -> Finding | None:
+    """Return a finding when the newest palpated overall, to the nearest half, tops the band."""
+    score, edges = facts.palpated, facts.edges
+    if score is None or edges is None or score.points is None or edges.scale != score.scale:
+        return None
+    limit = facts.bound(ABOVE_BAND, score.scale, "above_high_edge")
+    if limit is None or not limit.holds(score.points - edges.high):
+        return None
+    row = threshold.rule(ABOVE_BAND)
+    return Finding(
+        rule=ABOVE_BAND,
+        severity=row["severity"],
+        reason=Message("above_band", told.scored(score)),
+        evidence=(told.reading(facts, score), told.band(edges)),
+        advice=Message("look_at_feed_with_vet"),
+        what_not_to_do=told.no_starving(facts),
+        source=row["source"],
+        evidence_at=score.received_at,
+        basis="score",
+    )
+
+
+def _params(score: seen.Score) -> dict[str, str | int]:
+    regions = ",".join(score.used.fattest()) if score.scale == scales.FIVE else ""
+    return {**told.scored(score), "regions": regions}
+
+
+def _again_or(facts: Facts, score: seen.Score, name: str, advice: Message) -> Message:
+    is_old = facts.days_since(score.at) > threshold.rule(name)["stale_after_days"]
+    return Message("score_again_first") if is_old else advice
 
 
 def _season(facts: Facts) -> Message:
@@ -68,38 +110,3 @@ def _spring_began(facts: Facts) -> datetime:
     if first is None:
         return datetime.min.replace(tzinfo=UTC)
     return daytime.at_local(first, time(0), facts.zone)
-
-
-def crest_raised(facts: Facts) -> Finding | None:
-    """Return a finding for a cresty neck, however lean the body.
-
-    Act, not watch, when something else adds to the risk of laminitis: spring in the yard, laminitis
-    before, or an endocrine disease known or suspected. By itself a crest changes over weeks.
-    """
-    score = facts.crest
-    if score is None or score.crest is None or not score.is_palpated:
-        return None
-    limit = threshold.of_score(CREST_RAISED, scales.CREST, "crest")
-    if limit is None or not limit.holds(score.crest):
-        return None
-    row = threshold.rule(CREST_RAISED)
-    at_risk = _adds_risk(facts)
-    return Finding(
-        rule=CREST_RAISED,
-        severity=row["severity_at_risk"] if at_risk else row["severity"],
-        reason=Message("crest_raised", {"crest": scales.shown(score.crest)}),
-        evidence=(evidence_of(facts, score), *(Message(key) for key in at_risk)),
-        advice=Message("call_vet_laminitis_risk" if at_risk else "ask_vet_about_crest"),
-        what_not_to_do=Message("never_starve"),
-        source=row["source"],
-        evidence_at=score.received_at,
-    )
-
-
-def _adds_risk(facts: Facts) -> tuple[str, ...]:
-    told = {
-        "risk_spring": facts.in_spring,
-        "risk_past_laminitis": facts.laminitis in _PAST_LAMINITIS,
-        "risk_endocrine": facts.endocrine in _ENDOCRINE,
-    }
-    return tuple(key for key, holds in told.items() if holds)

@@ -1,4 +1,7 @@
-"""Nobody looked: a score, a weight or a daily check is past its day by the yard's calendar."""
+"""Nobody looked: what is past its day by the yard's calendar, and what was never scored at all.
+
+What these rules do not know: what was seen and written down elsewhere.
+"""
 
 from datetime import datetime
 
@@ -6,7 +9,7 @@ from scoring.rules import due, threshold
 from scoring.rules.finding import Finding, Message
 from scoring.rules.risk_facts import Facts
 
-OVERDUE = "overdue"
+OVERDUE, NEVER_SCORED = "overdue", "never_scored"
 
 
 def overdue(facts: Facts) -> Finding | None:
@@ -37,4 +40,33 @@ def overdue(facts: Facts) -> Finding | None:
         what_not_to_do=Message("do_not_guess_a_score"),
         source=row["source"],
         evidence_at=facts.now,
+        basis="lateness",
+    )
+
+
+def never_scored(facts: Facts) -> Finding | None:
+    """Return a finding when an animal has been here for days and nobody has felt it since it came.
+
+    A reading that was only seen, or left no overall, does not count: nothing can be compared with
+    it.
+    """
+    came, last = facts.arrived_at, facts.palpated
+    if came is None:
+        return None
+    days = facts.days_since(came)
+    limit = threshold.required(facts.thresholds, NEVER_SCORED, "days", "after_days")
+    is_scored = last is not None and facts.days_since(last.at) <= days
+    if is_scored or not limit.holds(days):
+        return None
+    row = threshold.rule(NEVER_SCORED)
+    return Finding(
+        rule=NEVER_SCORED,
+        severity=row["severity"],
+        reason=Message("never_scored", {"days": days}),
+        evidence=(Message("came_on", {"on": facts.day_of(came)}),),
+        advice=Message("score_the_new_animal"),
+        what_not_to_do=Message("do_not_guess_a_score"),
+        source=row["source"],
+        evidence_at=facts.now,
+        basis="lateness",
     )

@@ -1,126 +1,151 @@
-"""Too thin: emaciated, which protects life and is never switched off, and losing weight fast.
+"""Too thin: emaciated, which protects life and is never switched off, thin, and twice below band.
 
-What these rules do not know: illness, teeth, worms, age, pregnancy, when the animal last ate. An
+What these rules do not know: illness, teeth, worms, pregnancy, when the animal last ate. An
 emaciated animal can be harmed by its first feed: the vet comes before any change of feed. No feed
 amount is ever given here.
 """
 
-from datetime import timedelta
-from decimal import ROUND_HALF_UP, Decimal
+from collections.abc import Mapping
+from decimal import Decimal
 
-from scoring.rules import risk_fat, seen, threshold
+from scoring.rules import risk_evidence as told
 from scoring.rules import scale as scales
+from scoring.rules import seen, threshold
 from scoring.rules.finding import Finding, Message
 from scoring.rules.risk_facts import Facts
+from yards.rules.life_stage import Stage
 
-EMACIATED, LOSING_FAST = "emaciated", "losing_fast"
-_TENTH = Decimal("0.1")
-
-
-def _overall_is(score: seen.Score) -> bool:
-    limit = threshold.of_score(EMACIATED, score.scale)
-    return limit is not None and limit.holds(score.nearest)
+EMACIATED, THIN, BELOW_BAND_TWICE = "emaciated", "thin", "below_band_twice"
 
 
-def _region_is(score: seen.Score) -> tuple[str, int] | None:
-    limit = threshold.of_score(EMACIATED, score.scale, "region")
+def _overall_is(score: seen.Score, own: Mapping[str, Decimal]) -> bool:
+    limit = threshold.bound(own, EMACIATED, score.scale, "overall")
+    return limit is not None and limit.holds(score.points)
+
+
+def _region_is(score: seen.Score, own: Mapping[str, Decimal]) -> tuple[str, int] | None:
+    limit = threshold.bound(own, EMACIATED, score.scale, "region")
     thinnest = score.thinnest
-    return thinnest if limit and thinnest and limit.holds(thinnest[1]) else None
+    return thinnest if limit and thinnest and limit.holds(scales.points(thinnest[1])) else None
 
 
-def is_emaciated(score: seen.Score) -> bool:
+def is_emaciated(score: seen.Score, own: Mapping[str, Decimal] = threshold.DEFAULTS) -> bool:
     """Return whether a reading, felt or only seen, whole or in part, is emaciated on its scale."""
-    return _overall_is(score) or _region_is(score) is not None
+    return _overall_is(score, own) or _region_is(score, own) is not None
 
 
 def emaciated(facts: Facts) -> Finding | None:
     """Return a finding when the newest reading that says anything of fat is emaciated.
 
-    It reads visual-only and partial records too. A newest record without any score hides nothing:
-    the last palpated one is judged then.
+    It reads visual-only and partial records too, raw values as they were given. A newest record
+    without any score hides nothing: the last palpated one is judged then.
     """
     score = facts.newest if facts.newest and facts.newest.says_something else facts.palpated
-    if score is None or not is_emaciated(score):
+    if score is None or not is_emaciated(score, facts.thresholds):
         return None
     row = threshold.rule(EMACIATED)
     return Finding(
         rule=EMACIATED,
         severity=row["severity"],
-        reason=_reason(score),
-        evidence=(risk_fat.evidence_of(facts, score),),
+        reason=_emaciated(score, facts.thresholds),
+        evidence=(told.reading(facts, score),),
         advice=Message("vet_before_feeding"),
         what_not_to_do=Message("no_feed_before_vet"),
         source=row["source"],
         evidence_at=score.received_at,
+        basis="score",
     )
 
 
-def _reason(score: seen.Score) -> Message:
-    if _overall_is(score) and score.nearest is not None and score.sixths is not None:
-        overall, nearest = scales.shown_mean(score.sixths), scales.shown(score.nearest)
-        return Message(
-            "emaciated_overall", {"overall": overall, "nearest": nearest, "scale": score.scale}
-        )
-    region, halves = _region_is(score) or ("", 0)
+def _emaciated(score: seen.Score, own: Mapping[str, Decimal]) -> Message:
+    if _overall_is(score, own):
+        return Message("emaciated_overall", told.scored(score))
+    region, halves = _region_is(score, own) or ("", 0)
     return Message("emaciated_region", {"region": region, "score": scales.shown(halves)})
 
 
-def losing_fast(facts: Facts) -> Finding | None:
-    """Return a finding for a loss by raw weights: over 15% in 60 days, donkeys over 10 kg a month.
+def thin(facts: Facts) -> Finding | None:
+    """Return a finding when the newest palpated overall is thin on its scale.
 
-    Raw means by any method: a change of tape can look like a loss, and the finding names both
-    methods. No change of instrument, foaling or gap ever silences it.
+    Act, not watch, for a mare in foal or in milk and for an old animal. A mare in milk is thin
+    sooner, where her scale has a threshold for it.
     """
-    if not facts.weights:
+    score = facts.palpated
+    if score is None or not _is_thin(facts, score):
         return None
-    last = facts.weights[-1]
-    return _donkey_loss(facts, last) or _relative_loss(facts, last)
-
-
-def _heaviest(facts: Facts, last: seen.Weight, within_days: int) -> seen.Weight:
-    first = last.at - timedelta(days=within_days)
-    return max((each for each in facts.weights if each.at >= first), key=lambda each: each.kg)
-
-
-def _donkey_loss(facts: Facts, last: seen.Weight) -> Finding | None:
-    limit = threshold.of_loss("donkey")
-    before = _heaviest(facts, last, limit.within_days)
-    if facts.species != "donkey" or before.kg - last.kg <= limit.more_than:
-        return None
-    return _loss(facts, before, last, "losing_fast_donkey")
-
-
-def _relative_loss(facts: Facts, last: seen.Weight) -> Finding | None:
-    limit = threshold.of_loss("weight")
-    before = _heaviest(facts, last, limit.within_days)
-    if (before.kg - last.kg) * 100 <= limit.more_than * before.kg:
-        return None
-    return _loss(facts, before, last, "losing_fast")
-
-
-def _loss(facts: Facts, before: seen.Weight, last: seen.Weight, key: str) -> Finding:
-    lost = before.kg - last.kg
-    percent = (lost * 100 / before.kg).quantize(_TENTH, rounding=ROUND_HALF_UP)
-    params: dict[str, str | int] = {
-        "lost_kg": f"{lost:.1f}",
-        "percent": str(percent),
-        "days": (last.at - before.at).days,
-    }
-    row = threshold.rule(LOSING_FAST)
+    row, at_risk = threshold.rule(THIN), (*told.foal_and_milk(facts), *_old(facts))
     return Finding(
-        rule=LOSING_FAST,
+        rule=THIN,
+        severity=row["severity_at_risk"] if at_risk else row["severity"],
+        reason=Message("thin", told.scored(score)),
+        evidence=(told.reading(facts, score), *at_risk),
+        advice=Message("call_vet_today_thin" if at_risk else "call_vet_this_week_thin"),
+        what_not_to_do=Message("no_sudden_feed"),
+        source=row["source"],
+        evidence_at=score.received_at,
+        basis="score",
+    )
+
+
+def _is_thin(facts: Facts, score: seen.Score) -> bool:
+    limits = [facts.bound(THIN, score.scale, "overall")]
+    if facts.bred.in_milk:
+        limits.append(facts.bound(THIN, score.scale, "overall_in_milk"))
+    return any(limit is not None and limit.holds(score.points) for limit in limits)
+
+
+def _old(facts: Facts) -> tuple[Message, ...]:
+    """Return that it is old: under 2 on 0-5 unacceptable without a vet, says a practice leaflet."""
+    return (Message("risk_old"),) if facts.stage.if_older is Stage.AGED else ()
+
+
+def below_band_twice(facts: Facts) -> Finding | None:
+    """Return a finding when the two newest palpated overalls both lie below today's band.
+
+    One may be chance, and so may two by one hand on one day. Where there is a trend, its true level
+    must lie below the band too, with the threshold's probability; where there is none, the two
+    readings are enough.
+    """
+    pair, edges = facts.recent[:2], facts.edges
+    if len(pair) < 2 or edges is None or _is_once(facts, *pair):
+        return None
+    if not all(_is_below(facts, each, edges) for each in pair):
+        return None
+    chance = _probability(facts, edges)
+    surely = threshold.required(facts.thresholds, BELOW_BAND_TWICE, "share", "probability")
+    if chance is not None and not surely.holds(chance):
+        return None
+    row, last = threshold.rule(BELOW_BAND_TWICE), pair[0]
+    percent = () if chance is None else (Message("likely_below", {"percent": _percent(chance)}),)
+    return Finding(
+        rule=BELOW_BAND_TWICE,
         severity=row["severity"],
-        reason=Message(key, params),
-        evidence=tuple(_weighed(facts, each) for each in (before, last)),
-        advice=Message("call_vet_today_losing"),
-        what_not_to_do=Message("no_change_of_feed_before_vet"),
+        reason=Message("below_band_twice", told.scored(last)),
+        evidence=(*(told.overall(facts, each) for each in pair), told.band(edges), *percent),
+        advice=Message("ask_vet_about_thinness"),
+        what_not_to_do=Message("no_sudden_feed"),
         source=row["source"],
         evidence_at=last.received_at,
+        basis="score",
     )
 
 
-def _weighed(facts: Facts, weight: seen.Weight) -> Message:
-    return Message(
-        "weight_taken",
-        {"kg": f"{weight.kg:.1f}", "on": facts.day_of(weight.at), "method": weight.method},
-    )
+def _is_once(facts: Facts, one: seen.Score, other: seen.Score) -> bool:
+    return one.by == other.by and facts.day_of(one.at) == facts.day_of(other.at)
+
+
+def _is_below(facts: Facts, score: seen.Score, edges: seen.Edges) -> bool:
+    limit = facts.bound(BELOW_BAND_TWICE, score.scale, "below_low_edge")
+    if limit is None or score.points is None or score.scale != edges.scale:
+        return False
+    return limit.holds(edges.low - score.points)
+
+
+def _probability(facts: Facts, edges: seen.Edges) -> float | None:
+    trend = facts.score_trend
+    return trend.below(edges.low) if trend is not None and trend.scale == edges.scale else None
+
+
+def _percent(chance: float) -> int:
+    """Return a probability in whole per cent; only what is certain is 100."""
+    return min(99, round(100 * chance))

@@ -1,5 +1,6 @@
-"""Readings as the risk rules see them: what was felt or seen of an animal, when, and how."""
+"""What the risk rules see of an animal: readings, its trend, its band and its plan."""
 
+import math
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -7,13 +8,15 @@ from decimal import Decimal
 from scoring.rules import scale as scales
 
 PALPATED = "palpated"
+# Standard normal quantile for a central 80% interval.
+_Z80 = 1.2815515655446004
 
 
 @dataclass(frozen=True, slots=True)
 class Score:
     """One assessment, in half points, regions as felt; None is 'not safe' or 'not given'.
 
-    ``at`` is the corrected time of taking, ``received_at`` when we had it.
+    ``at`` is the corrected time of taking, ``received_at`` when we had it, ``by`` the assessor.
     """
 
     at: datetime
@@ -27,6 +30,8 @@ class Score:
     fat_pocket: str = scales.NO_POCKET
     crest: int | None = None
     danger_signs: tuple[str, ...] = ()
+    appetite: str = ""
+    by: int | None = None
 
     @property
     def used(self) -> scales.Felt:
@@ -49,6 +54,11 @@ class Score:
     def nearest(self) -> int | None:
         """The overall to the nearest half point, in half points."""
         return scales.nearest_halves(self.sixths)
+
+    @property
+    def points(self) -> Decimal | None:
+        """The overall to the nearest half point, in points."""
+        return scales.points(self.nearest)
 
     @property
     def is_palpated(self) -> bool:
@@ -85,3 +95,64 @@ class Weight:
     received_at: datetime
     kg: Decimal
     method: str
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """The edges of the animal's target band today, in points on one scale."""
+
+    scale: str
+    low: Decimal
+    high: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """What the trend says at its last reading: level and rate, each with its 80% interval.
+
+    Scores: points, and points a month. Weights (scale "weight"): kilograms, and per cent a week.
+    ``since`` is when its baseline began (``baseline``: readings on two sides of a break, such as a
+    change of instrument that nothing bridges, are never joined), ``at`` its last reading. Rates are
+    None and ``enough`` is false while there are too few readings, or none for long.
+    """
+
+    scale: str
+    since: datetime
+    at: datetime
+    level: float
+    low: float
+    high: float
+    rate: float | None = None
+    rate_low: float | None = None
+    rate_high: float | None = None
+
+    @property
+    def enough(self) -> bool:
+        """Whether there were readings enough for a rate."""
+        told = (self.rate, self.rate_low, self.rate_high)
+        return all(each is not None and math.isfinite(each) for each in told)
+
+    def below(self, limit: Decimal | float) -> float | None:
+        """Return the probability that the true level lies below a limit; None without enough."""
+        spread = (self.high - self.low) / 2 / _Z80
+        if not self.enough or not spread > 0:
+            return None
+        return 0.5 * math.erfc((self.level - float(limit)) / spread / math.sqrt(2))
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A signed plan: what is to change at what rate since when.
+
+    ``scale`` "weight": per cent a week of the weight; a score's scale: points a month. A rate below
+    zero is a loss. The first week of a diet is gut fill (Dugdale et al. 2010, EVJ).
+    """
+
+    start: datetime
+    scale: str
+    rate: float
+
+    def __post_init__(self) -> None:
+        """Raise ValueError for a rate that is no number."""
+        if not math.isfinite(self.rate):
+            raise ValueError("a plan's rate is a finite number")

@@ -1,0 +1,90 @@
+"""The facts of one animal for the risk rules, from rows that are in hand: nothing is asked here."""
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+
+from scoring.models import Standing
+from scoring.queries import targets
+from scoring.rules import band as bands
+from scoring.rules import outlook, risk, seen, trend
+from yards.models import Yard
+from yards.rules import daytime, seasons
+
+
+def facts_of(
+    yard: Yard,
+    standing: Standing,
+    orders: targets.Orders,
+    palpated: seen.Score | None,
+    *,
+    now: datetime,
+) -> risk.Facts:
+    """Return what is known besides the readings; the standing holds horse, trends and due times.
+
+    An organisation has no thresholds of its own yet, and no horse a plan.
+    """
+    horse = standing.horse
+    band, on = targets.band_facts(horse, yard, orders), daytime.local_date(now, yard.time_zone)
+    foaled = [at for kind, at in orders.events if kind == "foaled" and at <= now]
+    return risk.Facts(
+        now=now,
+        species=horse.species,
+        kind=horse.kind,
+        use=horse.use,
+        stage=band.stage(on),
+        bred=band.bred(on),
+        zone=yard.time_zone,
+        hemisphere=yard.hemisphere,
+        spring=seasons.spring_of(yard.spring_first, yard.spring_last),
+        laminitis=horse.laminitis,
+        endocrine=horse.endocrine,
+        palpated=palpated,
+        edges=_edges(band, on, palpated, now),
+        score_trend=_score_trend(standing, now),
+        weight_trend=_weight_trend(standing, now),
+        foaled_at=max(foaled, default=None),
+        score_due_at=standing.score_due_at,
+        weight_due_at=standing.weight_due_at,
+        check_due_at=standing.check_due_at,
+    )
+
+
+def _edges(
+    facts: bands.Facts, on: date, palpated: seen.Score | None, now: datetime
+) -> seen.Edges | None:
+    if palpated is None:
+        return None
+    band = bands.band(facts, on, palpated.scale, now)
+    return seen.Edges(palpated.scale, band.low, band.high)
+
+
+def _score_trend(standing: Standing, now: datetime) -> seen.Trend | None:
+    state = trend.State.of(standing.score_filter)
+    if state is None:
+        return None
+    level = outlook.span(state.level, state.level_var)
+    rate = _rate(state, now, lambda: outlook.rate_per(state, trend.MONTH_DAYS))
+    return seen.Trend(state.series, _instant(state.first_at), _instant(state.at), *level, *rate)
+
+
+def _weight_trend(standing: Standing, now: datetime) -> seen.Trend | None:
+    """Return the trend of weights: the filter runs in logarithms of kilograms."""
+    state = trend.State.of(standing.weight_filter)
+    if state is None:
+        return None
+    level = outlook.kilograms(outlook.span(state.level, state.level_var))
+    rate = _rate(state, now, lambda: outlook.weight_rate(state).percent)
+    return seen.Trend("weight", _instant(state.first_at), _instant(state.at), *level, *rate)
+
+
+def _rate(
+    state: trend.State, now: datetime, found: Callable[[], outlook.Span]
+) -> tuple[float | None, float | None, float | None]:
+    """Return a rate with its interval, or none while too few readings say any, or too old ones."""
+    if outlook.lacking_at(state, now):
+        return None, None, None
+    return found()
+
+
+def _instant(seconds: float) -> datetime:
+    return datetime.fromtimestamp(seconds, UTC)

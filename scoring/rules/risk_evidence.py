@@ -1,0 +1,110 @@
+"""The lines of evidence that findings of several families tell, as message keys."""
+
+from decimal import Decimal
+
+from scoring.rules import scale as scales
+from scoring.rules import seen
+from scoring.rules.finding import Message
+from scoring.rules.risk_facts import Facts
+from yards.rules import breeding
+
+
+def scored(score: seen.Score) -> dict[str, str | int]:
+    """Return an overall as reasons tell it: exact, to the nearest half, and on which scale."""
+    if score.sixths is None or score.nearest is None:
+        raise ValueError("a reading without an overall has none to tell")
+    return {
+        "overall": scales.shown_mean(score.sixths),
+        "nearest": scales.shown(score.nearest),
+        "scale": score.scale,
+    }
+
+
+def reading(facts: Facts, score: seen.Score) -> Message:
+    """Return which reading a finding rests on, and how old it is."""
+    return Message(
+        "reading_taken",
+        {
+            "on": facts.day_of(score.at),
+            "days": facts.days_since(score.at),
+            "manner": score.manner,
+            "scale": score.scale,
+        },
+    )
+
+
+def overall(facts: Facts, score: seen.Score) -> Message:
+    """Return one reading's nearest half and its day."""
+    return Message(
+        "scored_on",
+        {"score": scales.shown(score.nearest or 0), "on": facts.day_of(score.at)},
+    )
+
+
+def weighed(facts: Facts, weight: seen.Weight) -> Message:
+    """Return one weighing."""
+    return Message(
+        "weight_taken",
+        {"kg": f"{weight.kg:.1f}", "on": facts.day_of(weight.at), "method": weight.method},
+    )
+
+
+def band(edges: seen.Edges) -> Message:
+    """Return the edges of the band."""
+    return Message(
+        "band_is", {"low": points(edges.low), "high": points(edges.high), "scale": edges.scale}
+    )
+
+
+def points(found: Decimal) -> str:
+    """Return points as people write them: one place, two where a vet's band needs them."""
+    return f"{found:.1f}" if found == round(found, 1) else f"{found:.2f}"
+
+
+def rate(facts: Facts, trend: seen.Trend) -> Message:
+    """Return the trend's rate with its 80% interval, and since when it counts."""
+    if trend.rate is None or trend.rate_low is None or trend.rate_high is None:
+        raise ValueError("a trend without a rate has none to tell")
+    is_weight = trend.scale == "weight"
+    params: dict[str, str | int] = {
+        "rate": signed(trend.rate, is_weight),
+        "low": signed(trend.rate_low, is_weight),
+        "high": signed(trend.rate_high, is_weight),
+        "on": facts.day_of(trend.since),
+    }
+    return Message("trend_of_weight" if is_weight else "trend_of_score", params)
+
+
+def signed(found: float, is_weight: bool) -> str:
+    """Return a rate with its sign: per cent to one place, points to two."""
+    shown = f"{found:+.1f}" if is_weight else f"{found:+.2f}"
+    return shown if float(shown) else shown[1:]
+
+
+def size(found: float, is_weight: bool) -> str:
+    """Return how large a rate is, whatever its sign."""
+    return f"{abs(found):.1f}" if is_weight else f"{abs(found):.2f}"
+
+
+def laminitis_risks(facts: Facts) -> tuple[Message, ...]:
+    """Return what is on record that adds to the risk of laminitis, the season apart."""
+    told = {
+        "risk_past_laminitis": facts.had_laminitis,
+        "risk_endocrine": facts.has_hormonal_disease,
+    }
+    return tuple(Message(key) for key, holds in told.items() if holds)
+
+
+def foal_and_milk(facts: Facts) -> tuple[Message, ...]:
+    """Return that a mare is in foal or in milk, if she is."""
+    told = {
+        "risk_in_foal": facts.bred.in_foal == breeding.YES,
+        "risk_in_milk": facts.bred.in_milk,
+    }
+    return tuple(Message(key) for key, holds in told.items() if holds)
+
+
+def no_starving(facts: Facts) -> Message:
+    """Return what not to do with a fat animal; a mare that may be in foal needs a stricter word."""
+    is_mare = facts.bred.in_foal != breeding.NO or facts.bred.in_milk
+    return Message("never_starve_a_mare" if is_mare else "never_starve")
