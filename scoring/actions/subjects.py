@@ -10,7 +10,8 @@ from django.db.models import Q, QuerySet
 from django.db.models.functions import Coalesce
 
 from scoring.models import Assessment, Concern, Instrument, Standing, Weighing
-from scoring.rules import clocks, reading
+from scoring.queries import animals
+from scoring.rules import clocks, reading, weighing
 from yards.access import doors
 from yards.actions import once
 from yards.models import Horse, Stay, Yard
@@ -55,18 +56,17 @@ def instruments_named(raw: object) -> dict[UUID, Instrument]:
 
 def subject(horse: Horse) -> clocks.Subject:
     """Return what readings of a horse must agree with."""
-    return clocks.Subject(
-        species=horse.species,
-        born_earliest=horse.born_earliest,
-        gone=horse.status if horse.ended_at is not None else "",
-        gone_at=horse.ended_at,
-        zone=horse.yard.time_zone,
-    )
+    return animals.subject(horse)
 
 
 def timeless(horse: Horse) -> clocks.Subject:
     """Return what a replay is read by: what came of the horse since does not undo its first."""
     return replace(subject(horse), born_earliest=None, gone="", gone_at=None)
+
+
+def known(row: Weighing | None, *, is_replay: bool = False) -> weighing.Known:
+    """Return what a weighing's row has already, if there is one: its formula may be unlisted."""
+    return weighing.Known(row.formula if row is not None else "", is_replay)
 
 
 def locked(horse: Horse) -> Standing:

@@ -8,6 +8,7 @@ from uuid import UUID
 from scoring.access import readings
 from scoring.actions import hands, judging, standing, subjects
 from scoring.models import Assessor, Instrument, Weighing
+from scoring.queries import habits, targets
 from scoring.queries import weighings as queries
 from scoring.rules import weighing as rule
 from yards import audit
@@ -57,6 +58,7 @@ def _recorded(
         subjects={ref: judge(horse) for ref, horse in horses.items()},
         instruments={ref: each.kind for ref, each in instruments.items()},
         correcting=old is not None,
+        known=subjects.known(first or old, is_replay=first is not None),
     )
     content = {**checked.content(), "supersedes": old.ref if old is not None else None}
     digest = once.digest(content)
@@ -80,12 +82,13 @@ def _recorded(
     if not is_new:
         same = subjects.same_or_conflict(viewer, row, digest)
         return replace(queries.just_recorded(same.id), replayed=True)
+    [orders] = targets.orders_at(held.horse_id, now)
     if old is None:
-        standing.step_weight(held, row)
-        newest = standing.settle(viewer, held, now)
+        standing.step_weight(held, row, orders)
+        newest = standing.settle(viewer, held, now, orders=orders)
     else:
         newest = standing.rebuild(viewer, held, now)
-    judging.judge(viewer, held, now=now, newest=newest)
+    judging.judge(viewer, held, now=now, newest=newest, orders=orders)
     receipt = audit.record(
         viewer,
         verb=RECORDED if old is None else CORRECTED,
@@ -113,6 +116,7 @@ def insert(
     ``yard`` is where the horse stood then.
     """
     weight = checked.weight
+    broken = habits.broken(horse, yard, checked, old=old)
     return subjects.inserted(
         Weighing(
             organisation_id=viewer.organisation,
@@ -133,6 +137,10 @@ def insert(
             formula=weight.formula,
             measures=plain.plain(weight.measures),
             fed=weight.fed,
+            tape_side=weight.tape_side,
+            tape_position=weight.tape_position,
+            likely_error_kg=weight.likely_error_kg,
+            warnings=habits.plain((*weight.warnings, *broken)),
             supersedes=old,
             reason=checked.reason,
         ),

@@ -1,11 +1,11 @@
 """Weighings: by weighbridge, weigh tape, formula or estimate. Four different numbers."""
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import Q, Value
 
 from scoring.models.assessors import Instrument
 from scoring.models.record import NOT_AHEAD, Recorded
-from scoring.rules import weighing
+from scoring.rules import tape, weighing
 from yards.models import Owned
 
 
@@ -25,6 +25,13 @@ class Weighing(Recorded):
     formula = models.CharField(max_length=40, blank=True)
     measures = models.JSONField(default=dict)
     fed = models.CharField(max_length=16, blank=True)
+    # How a tape lay; "" is not noted.
+    tape_side = models.CharField(max_length=8, blank=True, default="", db_default="")
+    tape_position = models.CharField(max_length=24, blank=True, default="", db_default="")
+    # What was made of it when it came in, so that the first answer can be told again: how far a
+    # formula is likely to be out, and message keys of what was odd.
+    likely_error_kg = models.DecimalField(max_digits=6, decimal_places=1, null=True)
+    warnings = models.JSONField(default=list, db_default=Value([], models.JSONField()))
     supersedes = models.ForeignKey(
         "self",
         null=True,
@@ -64,6 +71,16 @@ class Weighing(Recorded):
             ),
             models.CheckConstraint(
                 name="scoring_weighing_fed", condition=Q(fed__in=["", *weighing.FED])
+            ),
+            models.CheckConstraint(
+                name="scoring_weighing_tape_from_its_lists",
+                condition=Q(
+                    tape_side__in=["", *tape.sides()], tape_position__in=["", *tape.positions()]
+                ),
+            ),
+            models.CheckConstraint(
+                name="scoring_weighing_tape_only_by_tape",
+                condition=Q(method__in=weighing.TAPED) | Q(tape_side="", tape_position=""),
             ),
             models.CheckConstraint(
                 name="scoring_weighing_is_a_weight",

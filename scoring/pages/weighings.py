@@ -1,6 +1,7 @@
-"""Weights: take one, put one right, read a horse's."""
+"""Weights: take one by tape, on scales or by eye, and put one right."""
 
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -11,15 +12,17 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from scoring.actions import weighings as actions
-from scoring.pages import choices
-from scoring.queries import instruments
+from scoring.pages import choices, weigh_controls
 from scoring.queries import weighings as queries
+from scoring.queries import weight_formulas, wording
 from yards.access import doors
 from yards.pages import controls, forms
 from yards.pages.controls import Control, moment, quantity
 from yards.pages.screen import screen
 from yards.queries import horses, yards
 from yards.rules.roles import Verb, Viewer
+
+FORMULA = "formula"
 
 
 @require_http_methods(forms.METHODS)
@@ -32,16 +35,23 @@ def weigh(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
     form = forms.Form(
         title=gettext("Weigh {name}").format(name=horse.name),
         lead=_lead(),
-        caution=_caution(),
+        caution=weight_formulas.caution(),
         controls=_controls(viewer, zone),
         submit=gettext("Save weight"),
         back=(reverse("scoring:horse", args=[id]), horse.name),
         start={"taken_at": controls.local(now.astimezone(ZoneInfo(zone))), "method": "weigh_tape"},
         zone=zone,
+        template="scoring/weigh.html",
+        more={
+            "ways": weigh_controls.ways(id, "scoring:weigh"),
+            "help": weigh_controls.help_text(),
+        },
     )
 
     def act(raw: dict[str, Any]) -> str:
-        actions.record_weighing(viewer, {**raw, "horse": str(id)}, now=now)
+        made = actions.record_weighing(viewer, {**raw, "horse": str(id)}, now=now)
+        if made.warnings:
+            return reverse("scoring:weighed", args=[made.id])
         return reverse("scoring:horse", args=[id])
 
     return forms.answered(request, viewer, form, act, now=now)
@@ -56,25 +66,21 @@ def correct_weighing(request: HttpRequest, viewer: Viewer, now: datetime, id: UU
     why = Control("reason", gettext("Why it is corrected"), hint=gettext("Misread, wrong horse"))
     form = forms.Form(
         title=gettext("Correct a weight of {name}").format(name=old.horse_name),
-        lead=gettext("The old weight stays in the record, struck, beside the new one."),
-        caution=_caution(),
+        lead=_old_stays(old),
+        caution=weight_formulas.caution(),
         controls=(why, *_controls(viewer, old.time_zone, old)),
         submit=gettext("Save correction"),
         back=(reverse("scoring:horse", args=[old.horse]), old.horse_name),
-        start={
-            "taken_at": controls.local(old.corrected_taken_at.astimezone(ZoneInfo(old.time_zone))),
-            "method": old.method,
-            "instrument": str(old.instrument or ""),
-            "weight_kg": controls.start(controls.WEIGHT, old.weight_kg),
-            "fed": old.fed,
-        },
+        start=_start(old),
         zone=old.time_zone,
     )
 
     def act(raw: dict[str, Any]) -> str:
-        kept = {"formula": old.formula, "measures": dict(old.measures)}
-        by_formula = kept if raw.get("method") == "formula" else {}
-        whole = {**by_formula, **raw, "horse": str(old.horse)}
+        by_formula = raw.get("method") == FORMULA
+        kept = {"formula": old.formula, "measures": dict(old.measures)} if by_formula else {}
+        if not by_formula:
+            raw.pop("measures", None)
+        whole = {**kept, **raw, "horse": str(old.horse)}
         made = actions.correct_weighing(viewer, id, whole, now=now)
         return reverse("scoring:horse", args=[made.horse])
 
@@ -88,17 +94,43 @@ def _lead() -> str:
     )
 
 
-def _caution() -> str:
-    return gettext("Estimate: not for drug doses without the vet.")
+def _old_stays(old: queries.WeighingAnswer) -> str:
+    stays = gettext("The old weight stays in the record, struck, beside the new one.")
+    if not _is_listed(old):
+        return stays
+    told = gettext(
+        "{stays} By the formula: {formula}. Put right a measure and leave the weight out."
+    )
+    return told.format(stays=stays, formula=wording.formula(old.formula))
+
+
+def _is_listed(old: queries.WeighingAnswer | None) -> bool:
+    """Return whether a weight is one by a formula that the server can work out again."""
+    return old is not None and weight_formulas.is_listed(old.formula)
+
+
+def _start(old: queries.WeighingAnswer) -> dict[str, Any]:
+    """Return what a correction begins with; a listed formula's weight is worked out anew."""
+    listed = _is_listed(old)
+    return {
+        "taken_at": controls.local(old.corrected_taken_at.astimezone(ZoneInfo(old.time_zone))),
+        "method": old.method,
+        "instrument": str(old.instrument or ""),
+        "weight_kg": "" if listed else controls.start(controls.WEIGHT, old.weight_kg),
+        "fed": old.fed,
+        "tape_side": old.tape_side,
+        "tape_position": old.tape_position,
+        **(weigh_controls.starts(old.measures) if listed else {}),
+    }
 
 
 def _controls(
     viewer: Viewer, zone: str, old: queries.WeighingAnswer | None = None
 ) -> tuple[Control, ...]:
-    named = [(str(each.id), each.label) for each in instruments.choose_instruments(viewer)]
     methods = ["weigh_tape", "weighbridge", "estimate"]
-    if old is not None and old.method == "formula":
-        methods.append("formula")
+    if old is not None and old.method == FORMULA:
+        methods.append(FORMULA)
+    card = weight_formulas.find_formula(old.formula) if old is not None else None
     return (
         Control(
             "method",
@@ -106,26 +138,24 @@ def _controls(
             "segments",
             choices=[(each, choices.method(each).capitalize()) for each in methods],
         ),
-        Control(
-            "instrument",
-            gettext("Which tape or scales"),
-            "pick",
-            choices=named,
-            empty=gettext("None named"),
-            hint=gettext("Tapes differ: name yours, so that its readings are held together."),
-        ),
-        quantity(
-            "weight_kg", gettext("Weight"), controls.WEIGHT, kept=old.weight_kg if old else None
-        ),
-        Control(
-            "fed",
-            gettext("Before or after feed"),
-            "pick",
-            choices=[
-                ("before_feed", gettext("Before feed")),
-                ("after_feed", gettext("After feed")),
-            ],
-            empty=gettext("Not noted"),
-        ),
+        weigh_controls.instrument(viewer),
+        *_measures(card, old),
+        _weight(old),
+        *weigh_controls.laid(),
+        weigh_controls.fed(),
         moment("taken_at", gettext("When"), zone, kept=old.corrected_taken_at if old else None),
     )
+
+
+def _measures(
+    card: weight_formulas.FormulaCard | None, old: queries.WeighingAnswer | None
+) -> tuple[Control, ...]:
+    if card is None or old is None:
+        return ()
+    return weigh_controls.measures(card.measures, old.measures)
+
+
+def _weight(old: queries.WeighingAnswer | None) -> Control:
+    kept: Decimal | None = None if old is None or _is_listed(old) else old.weight_kg
+    hint = gettext("Left out, it is worked out from the measures.") if _is_listed(old) else ""
+    return quantity("weight_kg", gettext("Weight"), controls.WEIGHT, hint, kept=kept)

@@ -7,6 +7,7 @@ counts as the device's being slow; it is small beside what a wrong clock does.
 
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from yards.rules.fields import Reader
@@ -20,7 +21,8 @@ class Subject:
     """What readings of an animal must agree with.
 
     ``gone`` is "" for one that is here, else "dead" or "rehomed"; ``gone_at`` is when. ``zone`` is
-    its yard's, whose calendar tells whether a reading lies before the birth.
+    its yard's, whose calendar tells whether a reading lies before the birth. ``born_latest`` is the
+    last day that its birth can mean. Kind, sex, height and breeding tell which formula fits.
     """
 
     species: str
@@ -28,6 +30,11 @@ class Subject:
     gone: str = ""
     gone_at: datetime | None = None
     zone: str = "UTC"
+    kind: str = ""
+    sex: str = ""
+    born_latest: date | None = None
+    height_cm: Decimal | None = None
+    is_pregnant: bool = False
 
 
 @dataclass(frozen=True, slots=True)
