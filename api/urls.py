@@ -14,8 +14,10 @@ from api.views import (
     me,
     record,
     standing,
+    trend,
     vet_orders,
     weighings,
+    weight_formulas,
     yards,
 )
 
@@ -33,6 +35,7 @@ urlpatterns = [
     path("horses/<ref:id>/vet-orders/", vet_orders.VetOrdersView.as_view(), name="api_vet_orders"),
     path("horses/<ref:id>/concerns/", concerns.ConcernsView.as_view(), name="api_concerns"),
     path("horses/<ref:id>/standing/", standing.StandingView.as_view(), name="api_standing"),
+    path("horses/<ref:id>/trend/", trend.TrendView.as_view(), name="api_trend"),
     path("due/", standing.DueView.as_view(), name="api_due"),
     path("assessments/", assessments.AssessmentsView.as_view(), name="api_assessments"),
     path(
@@ -53,6 +56,16 @@ urlpatterns = [
         "weighings/<ref:id>/correct/",
         weighings.WeighingCorrectView.as_view(),
         name="api_weighing_correct",
+    ),
+    path(
+        "weight-formulas/",
+        weight_formulas.WeightFormulasView.as_view(),
+        name="api_weight_formulas",
+    ),
+    path(
+        "weight-formulas/estimate/",
+        weight_formulas.EstimateView.as_view(),
+        name="api_weight_estimate",
     ),
     path("instruments/", instruments.InstrumentsView.as_view(), name="api_instruments"),
     path("alerts/", alerts.AlertsView.as_view(), name="api_alerts"),

@@ -18,7 +18,11 @@ def me(found: Me) -> dict[str, object]:
         "person": None
         if named is None
         else {**named, "email": found.email, "language": found.language},
-        "organisation": {"id": str(found.organisation), "name": found.organisation_name},
+        "organisation": {
+            "id": str(found.organisation),
+            "name": found.organisation_name,
+            "overall_rule": found.overall_rule,
+        },
         "role": found.role,
         "scope": {
             "yards": "all" if found.yards is None else [str(each) for each in found.yards],

@@ -1,5 +1,6 @@
 """Weighings."""
 
+from api import wording
 from api.present import forms
 from scoring.queries.weighings import WeighingAnswer
 
@@ -20,11 +21,18 @@ def weighing(found: WeighingAnswer) -> dict[str, object]:
         "formula": forms.chosen(found.formula),
         "measures": dict(found.measures),
         "fed": forms.chosen(found.fed),
+        "tape_side": forms.chosen(found.tape_side),
+        "tape_position": forms.chosen(found.tape_position),
+        "likely_error_kg": forms.tenths(found.likely_error_kg),
         "assessor": {"id": str(found.assessor.id), "name": found.assessor.name},
         "recorded_by": {"person": str(found.recorded_by)},
         "supersedes": forms.ref(found.supersedes),
         "superseded_by": forms.ref(found.superseded_by),
         "reason": found.reason,
+        "warnings": [
+            {"field": each.field, "message": wording.say(each.key, each.params)}
+            for each in found.warnings
+        ],
     }
     if found.receipt is not None:
         shown["receipt"] = {"entry": str(found.receipt.entry), "leaf": found.receipt.leaf}

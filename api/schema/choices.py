@@ -1,7 +1,7 @@
 """The closed lists of the contract, each from the rules that hold it."""
 
-from scoring.rules import danger, due, instrument, ladder, reading, scale, weighing
-from yards.rules import event, fixture, grant, horse, seasons
+from scoring.rules import danger, due, instrument, keys, ladder, reading, scale, tape, weighing
+from yards.rules import event, fixture, grant, horse, organisation, seasons
 from yards.rules.roles import Role
 
 HEMISPHERES = seasons.HEMISPHERES
@@ -23,6 +23,10 @@ EVENTS = event.KINDS
 SCALES = scale.SCALES
 REGIONS = scale.REGIONS
 NOT_SAFE = (*scale.REGIONS, scale.WHOLE)
+PLACES_FELT = (*scale.REGIONS, scale.WHOLE)
+SUGGESTED = tuple(keys.SUGGESTION)
+CROSSED_SCALES = (scale.FIVE, scale.NINE)
+OVERALL_RULES = organisation.OVERALL_RULES
 FAT_POCKETS = scale.POCKETS
 MANNERS = reading.MANNERS
 APPETITES = reading.APPETITES
@@ -32,11 +36,13 @@ DANGER_SIGNS = danger.signs()
 PLACES = ("below", "within", "above")
 METHODS = weighing.METHODS
 FED = weighing.FED
+TAPE_SIDES = tape.sides()
+TAPE_POSITIONS = tape.positions()
 INSTRUMENTS = instrument.KINDS
 
 RULES = tuple(each["rule"] for each in fixture.load("risk_rules")["rules"])
 SEVERITIES = ladder.SEVERITIES
 ALERT_STATES = ladder.STATES
-RESOLUTIONS = ("reading", "season", "person", "gone")
+RESOLUTIONS = ("reading", "season", "time", "graver", "person", "gone")
 DUE_STATES = due.STATES
 DUE_WHAT = ("score", "weight")

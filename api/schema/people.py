@@ -35,11 +35,20 @@ class ScopeShape(shape.Shape):
         ref_name = "Scope"
 
 
+class OrganisationShape(PersonShape):
+    """The organisation; ``overall_rule`` says which overall it reads first. Both are answered."""
+
+    overall_rule = fields.choice(choices.OVERALL_RULES)
+
+    class Meta:
+        ref_name = "Organisation"
+
+
 class MeShape(shape.Shape):
     """Who asks. ``expiry`` null: no end is set."""
 
     person = SelfShape(allow_null=True)
-    organisation = PersonShape()
+    organisation = OrganisationShape()
     role = fields.choice(choices.ROLES)
     scope = ScopeShape()
     expiry = serializers.DateTimeField(allow_null=True)

@@ -5,6 +5,7 @@ from rest_framework import serializers
 from api.schema import choices, fields, shape
 from api.schema.alerts import SeenAlertShape
 from api.schema.people import PersonShape
+from api.schema.suggestion import ApproximateShape, SuggestionShape
 
 
 class ReceiptShape(shape.Shape):
@@ -48,15 +49,31 @@ class RegionsShape(shape.Shape):
         ref_name = "Regions"
 
 
+class WarningShape(shape.Shape):
+    """What is odd, not wrong: the reading stands."""
+
+    field = serializers.CharField(allow_blank=True)
+    message = serializers.CharField()
+
+    class Meta:
+        ref_name = "Warning"
+
+
 class WeighedIn(shape.Shape):
-    """A weight taken with an assessment."""
+    """A weight taken with an assessment.
+
+    With the method ``formula``, ``formula`` is one of ``/weight-formulas/``, its measures are
+    required, and the weight may be left out: it is worked out. With any other it is required.
+    """
 
     method = fields.choice(choices.METHODS)
     instrument = serializers.UUIDField(required=False, allow_null=True)
-    weight_kg = fields.DecimalIn()
+    weight_kg = fields.DecimalIn(required=False, allow_null=True)
     formula = serializers.CharField(required=False, allow_null=True)
     measures = fields.Measures(required=False)
     fed = fields.choice(choices.FED, required=False, allow_null=True)
+    tape_side = fields.choice(choices.TAPE_SIDES, required=False, allow_null=True)
+    tape_position = fields.choice(choices.TAPE_POSITIONS, required=False, allow_null=True)
 
     class Meta:
         ref_name = "WeighedIn"
@@ -84,7 +101,11 @@ class WeighingCorrection(WeighingIn):
 
 
 class WeighingShape(shape.Shape):
-    """A weighing. Inside an assessment it has no receipt of its own."""
+    """A weighing. Inside an assessment it has no receipt of its own.
+
+    ``likely_error_kg`` stands with a formula's estimate. ``warnings`` tell what was odd when it
+    came in: another hour, tape, side or place than usual, or measures at a formula's edge.
+    """
 
     id = serializers.UUIDField()
     horse = serializers.UUIDField()
@@ -99,11 +120,15 @@ class WeighingShape(shape.Shape):
     formula = serializers.CharField(allow_null=True)
     measures = fields.Words()
     fed = fields.choice(choices.FED, allow_null=True)
+    tape_side = fields.choice(choices.TAPE_SIDES, allow_null=True)
+    tape_position = fields.choice(choices.TAPE_POSITIONS, allow_null=True)
+    likely_error_kg = fields.DecimalOut(allow_null=True)
     assessor = PersonShape()
     recorded_by = RecordedByShape()
     supersedes = serializers.UUIDField(allow_null=True)
     superseded_by = serializers.UUIDField(allow_null=True)
     reason = serializers.CharField(allow_blank=True)
+    warnings = WarningShape(many=True)
     receipt = ReceiptShape(required=False)
 
     class Meta:
@@ -164,8 +189,9 @@ class BandShape(shape.Shape):
 class AssessmentShape(shape.Shape):
     """An assessment, what it comes to, and what it set off.
 
-    ``regions`` are as felt; ``regions_used`` have the fat pocket in them. A condition score
-    describes fat cover. It is not a diagnosis.
+    ``regions`` are as felt; ``regions_used`` have the fat pocket in them. ``overall`` is the exact
+    mean, which place and alerts go by; ``overall_pelvis_led`` is the published rule beside it, on
+    ``five`` only. A condition score describes fat cover. It is not a diagnosis.
     """
 
     id = serializers.UUIDField()
@@ -182,6 +208,7 @@ class AssessmentShape(shape.Shape):
     by_eye = fields.DecimalOut(allow_null=True)
     crest = fields.DecimalOut(allow_null=True)
     findings = fields.Words()
+    suggestion = SuggestionShape(allow_null=True)
     danger_signs = serializers.ListField(child=fields.choice(choices.DANGER_SIGNS))
     looked_for_danger = serializers.BooleanField()
     appetite = fields.choice(choices.APPETITES, allow_null=True)
@@ -195,6 +222,8 @@ class AssessmentShape(shape.Shape):
     regions_used = RegionsShape(allow_null=True)
     overall = fields.DecimalOut(allow_null=True)
     overall_nearest_half = fields.DecimalOut(allow_null=True)
+    overall_pelvis_led = fields.DecimalOut(allow_null=True)
+    approximate = ApproximateShape(allow_null=True)
     fattest_regions = serializers.ListField(child=fields.choice(choices.REGIONS))
     assessor = PersonShape()
     recorded_by = RecordedByShape()

@@ -18,7 +18,7 @@ from scoring.models import Assessment, Assessor, Instrument, Standing, Weighing
 from scoring.queries import assessments as queries
 from scoring.queries import evidence, targets
 from scoring.rules import band as bands
-from scoring.rules import clocks, scale
+from scoring.rules import clocks, scale, suggestion
 from scoring.rules import reading as rule
 from scoring.rules import weighing as weighing_rule
 from yards import audit
@@ -87,9 +87,11 @@ def _recorded(
     standings = subjects.lock_named(viewer, raw) if first is None else {}
     horses = subjects.horses_named(viewer, raw, first)
     if first is not None:
-        checked = _check(raw, horses, old, first.received_at, judge=subjects.timeless)
+        known = subjects.known(first.weighing, is_replay=True)
+        checked = _check(raw, horses, old, first.received_at, judge=subjects.timeless, known=known)
         return _replayed(viewer, first, checked.digest)
-    checked = _check(raw, horses, old, now)
+    known = subjects.known(old.weighing if old is not None else None)
+    checked = _check(raw, horses, old, now, known=known)
     horse = horses[checked.reading.horse]
     held = subjects.held_of(standings, horse)
     subjects.require_newest(old, horse)
@@ -104,7 +106,7 @@ def _recorded(
     if not is_new:
         return _replayed(viewer, row, checked.digest)
     newest = _stand(viewer, held, row, orders, now=now)
-    alerts = judging.judge(viewer, held, now=now, newest=newest, assessment=row)
+    alerts = judging.judge(viewer, held, now=now, newest=newest, orders=orders, assessment=row)
     receipt = audit.record(
         viewer,
         verb=RECORDED if old is None else CORRECTED,
@@ -124,6 +126,7 @@ def _check(
     now: datetime,
     *,
     judge: Callable[[Horse], clocks.Subject] = subjects.subject,
+    known: weighing_rule.Known = weighing_rule.NOTHING_KNOWN,
 ) -> _Checked:
     instruments = subjects.instruments_named(raw)
     reading = rule.check(
@@ -132,6 +135,7 @@ def _check(
         subjects={ref: judge(horse) for ref, horse in horses.items()},
         instruments={ref: each.kind for ref, each in instruments.items()},
         correcting=old is not None,
+        known=known,
     )
     content = {**reading.content(), "supersedes": old.ref if old is not None else None}
     return _Checked(reading, instruments, content, once.digest(content))
@@ -201,12 +205,27 @@ def _row(
         received_at=now,
         content_digest=checked.digest,
         findings=dict(reading.findings),
+        suggestion=_suggested(reading),
         danger_signs=list(reading.danger_signs),
         weighing=weight,
         supersedes=old,
         **{name: getattr(reading, name) for name in _AS_READ},
         **_band(where, reading),
     )
+
+
+def _suggested(reading: rule.Reading) -> dict[str, Any]:
+    """Return what the findings suggest, by the tables of today; a replay keeps the first.
+
+    It follows from the findings, so it is no part of what a replay must match.
+    """
+    suggested = suggestion.suggest(
+        reading.scale,
+        reading.findings,
+        felt=reading.manner == rule.PALPATED,
+        pocket=reading.fat_pocket,
+    )
+    return suggestion.as_json(suggested)
 
 
 _AS_READ = (
@@ -258,7 +277,7 @@ def _stand(
 ) -> evidence.Newest:
     if row.supersedes is not None:
         return standing.rebuild(viewer, held, now)
-    standing.step_score(held, row)
+    standing.step_score(held, row, orders)
     if row.weighing is not None:
-        standing.step_weight(held, row.weighing)
+        standing.step_weight(held, row.weighing, orders)
     return standing.settle(viewer, held, now, orders=orders)

@@ -49,6 +49,8 @@ class Assessment(Recorded):
     by_eye = models.SmallIntegerField(null=True)
     crest = models.SmallIntegerField(null=True)
     findings = models.JSONField(default=dict)
+    # What the findings suggested on the day, from the tables of that day; it never set the score.
+    suggestion = models.JSONField(default=dict, db_default=Value({}, models.JSONField()))
     danger_signs = ArrayField(models.CharField(max_length=40), default=list)
     looked_for_danger = models.BooleanField(default=False)
     appetite = models.CharField(max_length=12, blank=True)

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from django.utils.formats import date_format
 from django.utils.translation import gettext
 
-from scoring.pages import choices, labels
+from scoring.pages import choices, labels, summed
 from scoring.queries import assessments, standing, wording
 from scoring.queries.alerts import AlertCard
 from yards.pages import words
@@ -42,7 +42,8 @@ def scored(
         "taken_label": labels.at(found.corrected_taken_at, found.time_zone),
         "assessor_name": found.assessor.name,
         "overall": found.overall,
-        "nearest_half": found.overall_nearest_half,
+        "summed": summed.up(found),
+        "suggested": summed.suggested(found),
         "regions": found.regions,
         "regions_used": found.regions_used,
         "fat_pocket": found.fat_pocket,

@@ -61,10 +61,11 @@ def _findings(key: str) -> dict[str, list[tuple[str, str, Choices]]]:
 def _levels(key: str) -> dict[str, Choices]:
     found: dict[str, Choices] = {}
     for level in fixture.load("scales")["scales"][key]["levels"]:
-        said = level.get("regions") or {"whole": level.get("whole")}
-        for region, text in said.items():
+        places = level.get("regions") or {"whole": level["whole"]}
+        for region, landmarks in places.items():
             mark = level["score"].removesuffix(".0")
-            found.setdefault(region, []).append((mark, fixture_words.said(text)))
+            text = " ".join(fixture_words.said(each) for each in landmarks.values())
+            found.setdefault(region, []).append((mark, text))
     return found
 
 
@@ -83,6 +84,16 @@ def method(name: str) -> str:
     }[name]
 
 
+def fed(name: str) -> str:
+    """Return whether a weight was taken before or after feed."""
+    return {"before_feed": gettext("Before feed"), "after_feed": gettext("After feed")}[name]
+
+
+def side(name: str) -> str:
+    """Return on which side a tape was read."""
+    return {"left": gettext("Left"), "right": gettext("Right")}[name]
+
+
 def all_choices(viewer: Viewer, key: str) -> dict[str, Any]:
     """Return every list of the page for one scale."""
     return {
@@ -91,6 +102,7 @@ def all_choices(viewer: Viewer, key: str) -> dict[str, Any]:
         "scores": ruler(key),
         "by_eye": ruler(key),
         "crest": ruler(scale.CREST),
+        "crest_levels": _levels(scale.CREST)["whole"],
         "manner": [("palpated", gettext("Felt by hand")), ("visual", gettext("Seen only"))],
         "fat_pocket": [
             ("none", gettext("None")),

@@ -109,6 +109,7 @@ def _stands(card: standing.StandingCard) -> dict[str, Any]:
         "overall": card.overall,
         "place_label": labels.place(card.place),
         "band": card.band,
+        "band_why": " ".join(wording.say(*each) for each in card.band_why),
         "rate": labels.decimal(rate.value) if rate else None,
         "rate_low": labels.decimal(rate.low) if rate else None,
         "rate_high": labels.decimal(rate.high) if rate else None,

@@ -7,7 +7,7 @@ from decimal import Decimal
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from scoring.pages import choices, labels
+from scoring.pages import choices, labels, summed
 from scoring.queries import wording
 from scoring.queries.assessments import AssessmentAnswer
 from scoring.queries.concerns import ConcernAnswer
@@ -50,7 +50,7 @@ def _reading(found: AssessmentAnswer, may_correct: bool) -> Row:
     return Row(
         (
             Cell(_when(found), _beside(found), reverse("scoring:scored", args=[found.id])),
-            Cell(_overall(found), choices.short_scale(found.scale)),
+            Cell(*summed.in_brief(found)),
             Cell(_regions(found), _fattest(found)),
             Cell(labels.place(found.place) if found.place else _NONE),
             Cell(found.assessor.name, found.held_by and _held(found.held_by)),
@@ -74,10 +74,6 @@ def _beside(found: AssessmentAnswer) -> str:
     if found.supersedes is not None:
         return gettext("Correction: {reason}").format(reason=found.reason)
     return gettext("Seen only, not in the trend") if found.manner == "visual" else ""
-
-
-def _overall(found: AssessmentAnswer) -> str:
-    return gettext("No overall") if found.overall is None else f"{found.overall:.2f}"
 
 
 def _half(value: Decimal | None) -> str:
@@ -124,7 +120,7 @@ def _weight(found: WeighingAnswer, may_correct: bool) -> Row:
         links.append(Link(page, gettext("Correct"), when))
     return Row(
         (
-            Cell(when, beside),
+            Cell(when, beside, reverse("scoring:weighed", args=[found.id])),
             Cell(tastes.weight(found.weight_kg)),
             Cell(choices.method(found.method), found.instrument_label),
             Cell(found.assessor.name),

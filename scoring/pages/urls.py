@@ -2,7 +2,18 @@
 
 from django.urls import path
 
-from scoring.pages import alerts, board, concerns, due, horse, score, vet_orders, weighings
+from scoring.pages import (
+    alerts,
+    board,
+    concerns,
+    due,
+    horse,
+    measuring,
+    score,
+    vet_orders,
+    weighed,
+    weighings,
+)
 
 app_name = "scoring"
 urlpatterns = [
@@ -13,10 +24,12 @@ urlpatterns = [
     path("horses/<uuid:id>/weights/", horse.weights, name="weights"),
     path("horses/<uuid:id>/score/", score.score, name="score"),
     path("horses/<uuid:id>/weigh/", weighings.weigh, name="weigh"),
+    path("horses/<uuid:id>/weigh/formula/", measuring.measure, name="measure"),
     path("horses/<uuid:id>/concern/", concerns.concern, name="concern"),
     path("horses/<uuid:id>/order/", vet_orders.vet_order, name="vet_order"),
     path("assessments/<uuid:id>/", score.scored, name="scored"),
     path("assessments/<uuid:id>/correct/", score.correct, name="correct"),
+    path("weighings/<uuid:id>/", weighed.weighed, name="weighed"),
     path("weighings/<uuid:id>/correct/", weighings.correct_weighing, name="correct_weighing"),
     path("alerts/", alerts.alerts, name="alerts"),
     path("alerts/<uuid:id>/", alerts.alert, name="alert"),

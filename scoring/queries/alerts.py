@@ -10,6 +10,7 @@ from django.db.models import Count
 
 from scoring.access import alerts as access
 from scoring.models import Alert
+from scoring.rules import risk
 from yards.access import doors
 from yards.models import User
 from yards.queries import paging, yards
@@ -126,7 +127,7 @@ def list_watched(viewer: Viewer) -> tuple[AlertCard, ...]:
     """Return the open alerts in scope that are to be watched and are no mere lateness."""
     doors.require(viewer, Verb.READ_ALERTS)
     found = access.alerts_in_scope(viewer).filter(severity="watch", state="open")
-    found = found.exclude(rule="overdue").select_related(*JOINED)
+    found = found.exclude(rule__in=risk.LATENESS).select_related(*JOINED)
     return tuple(card_of(row) for row in found.order_by("horse__name_key", "id"))
 
 

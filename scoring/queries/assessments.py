@@ -15,7 +15,7 @@ from django.db.models import Prefetch, QuerySet
 from scoring.access import readings
 from scoring.models import AlertSighting, Assessment
 from scoring.queries import people, wanting, weighings
-from scoring.rules import scale
+from scoring.rules import approximate, overall, scale
 from yards import audit
 from yards.queries import paging, yards
 from yards.rules.roles import Viewer
@@ -53,6 +53,8 @@ class AssessmentAnswer:
     """One assessment and all that the contract answers with it.
 
     Scores are in points; None where a region was not safe to palpate, and then no overall.
+    ``overall`` is the exact mean, which place and alerts go by; ``overall_pelvis_led`` stands
+    beside it, and ``overall_rule`` says which of the two the organisation reads first.
     """
 
     id: UUID
@@ -73,6 +75,7 @@ class AssessmentAnswer:
     by_eye: Decimal | None
     crest: Decimal | None
     findings: Mapping[str, str]
+    suggestion: Mapping[str, Any]
     danger_signs: tuple[str, ...]
     looked_for_danger: bool
     appetite: str
@@ -86,6 +89,9 @@ class AssessmentAnswer:
     regions_used: Mapping[str, Decimal | None] | None
     overall: Decimal | None
     overall_nearest_half: Decimal | None
+    overall_pelvis_led: Decimal | None
+    overall_rule: str
+    approximate: approximate.Across | None
     fattest_regions: tuple[str, ...]
     assessor: people.Hand
     recorded_by: UUID
@@ -102,6 +108,7 @@ class AssessmentAnswer:
 
 def _rows(found: QuerySet[Assessment]) -> QuerySet[Assessment]:
     return found.select_related(
+        "organisation",
         "horse",
         "yard",
         "assessor",
@@ -185,6 +192,7 @@ def _answer(
 ) -> AssessmentAnswer:
     felt = scale.Felt(row.neck, row.back, row.hind) if row.scale == scale.FIVE else None
     used = felt.with_pocket(row.fat_pocket) if felt is not None else None
+    nearest = scale.nearest_halves(row.overall_sixths)
     return AssessmentAnswer(
         id=row.ref,
         horse=row.horse.ref,
@@ -204,6 +212,7 @@ def _answer(
         by_eye=scale.points(row.by_eye),
         crest=scale.points(row.crest),
         findings=row.findings,
+        suggestion=row.suggestion,
         danger_signs=tuple(row.danger_signs),
         looked_for_danger=row.looked_for_danger,
         appetite=row.appetite,
@@ -216,7 +225,10 @@ def _answer(
         weighing=weighing,
         regions_used=used.points() if used is not None else None,
         overall=scale.mean(row.overall_sixths),
-        overall_nearest_half=scale.points(scale.nearest_halves(row.overall_sixths)),
+        overall_nearest_half=scale.points(nearest),
+        overall_pelvis_led=scale.points(overall.pelvis_led(used)) if used is not None else None,
+        overall_rule=row.organisation.overall_rule,
+        approximate=approximate.across(row.scale, nearest),
         fattest_regions=used.fattest() if used is not None else (),
         assessor=people.Hand(row.assessor.ref, row.assessor.name),
         recorded_by=row.recorded_by_id,

@@ -10,9 +10,10 @@ from django.db.models import QuerySet
 
 from scoring.access import readings
 from scoring.models import Weighing
-from scoring.queries import people, wanting
+from scoring.queries import habits, people, wanting
 from yards import audit
 from yards.queries import paging
+from yards.rules.errors import FieldError
 from yards.rules.roles import Viewer
 
 RECORDED = ("weighing.recorded", "weighing.corrected")
@@ -20,7 +21,10 @@ RECORDED = ("weighing.recorded", "weighing.corrected")
 
 @dataclass(frozen=True, slots=True)
 class WeighingAnswer:
-    """One weighing in kilograms. ``receipt`` is None inside an assessment, which has its own."""
+    """One weighing in kilograms. ``receipt`` is None inside an assessment, which has its own.
+
+    ``likely_error_kg`` stands with a listed formula's estimate; ``warnings`` are odd, not wrong.
+    """
 
     id: UUID
     horse: UUID
@@ -44,6 +48,10 @@ class WeighingAnswer:
     reason: str
     receipt: audit.Receipt | None
     time_zone: str
+    tape_side: str = ""
+    tape_position: str = ""
+    likely_error_kg: Decimal | None = None
+    warnings: tuple[FieldError, ...] = ()
     replayed: bool = False
 
 
@@ -85,7 +93,7 @@ def _answer(
         instrument_label=row.instrument.label if row.instrument is not None else "",
         weight_kg=row.weight_kg,
         formula=row.formula,
-        measures=row.measures,
+        measures=dict(sorted(row.measures.items())),
         fed=row.fed,
         assessor=people.Hand(row.assessor.ref, row.assessor.name),
         recorded_by=row.recorded_by_id,
@@ -94,6 +102,10 @@ def _answer(
         reason=row.reason,
         receipt=receipt,
         time_zone=row.yard.time_zone,
+        tape_side=row.tape_side,
+        tape_position=row.tape_position,
+        likely_error_kg=row.likely_error_kg,
+        warnings=habits.told(row.warnings),
     )
 
 

@@ -9,7 +9,16 @@ from django.utils.formats import date_format
 from django.utils.functional import Promise
 from django.utils.translation import gettext, ngettext
 
-from scoring.queries import fixture_words, words
+from scoring.queries import (
+    band_words,
+    fixture_words,
+    ration_words,
+    risk_words,
+    suggestion_words,
+    weight_words,
+    words,
+)
+from scoring.rules import formulas, risk, tape
 from yards.queries import tastes
 from yards.queries import wording as house
 from yards.rules import fixture
@@ -22,6 +31,11 @@ WORDS: dict[str, str | Promise] = {
     **words.ADVICE,
     **words.WHAT_NOT,
     **words.INTERVALS,
+    **band_words.WHY,
+    **suggestion_words.WHY,
+    **weight_words.ALL,
+    **risk_words.ALL,
+    **ration_words.ALL,
 }
 
 
@@ -64,6 +78,11 @@ def title(rule: str) -> str:
     return _term(words.TITLES, rule)
 
 
+def not_known(rule: str) -> tuple[str, ...]:
+    """Return what a rule's finding says nothing of, a sentence each."""
+    return tuple(say(key) for key in risk.does_not_know(rule))
+
+
 def haste(severity: str) -> str:
     """Return how soon a severity asks for an answer."""
     return _term(words.SEVERITIES, severity)
@@ -92,6 +111,12 @@ def sign(name: str) -> str:
     return name
 
 
+def formula(name: str) -> str:
+    """Return what a formula is called; one that is not listed, by its own name."""
+    found = formulas.every().get(name)
+    return name if found is None else fixture_words.said(found.title)
+
+
 def due_line(horse: str, what: str, on: date) -> str:
     """Return one line of a reminder: which horse, what, and the day it was due."""
     line = gettext("{horse}: {what}, due {on}")
@@ -118,18 +143,25 @@ def _told(name: str, value: object) -> object:
     if name == "scales":
         named = [_term(words.SCALES, each) for each in str(value).split(" | ")]
         return gettext(" or ").join(named)
-    if name in WEIGHTS:
-        return tastes.weight(str(value))
+    if name in FIGURES:
+        return FIGURES[name](str(value))
     if name in LISTS:
         return _listed(LISTS[name], value)
     return _term(TERMS[name], str(value)) if name in TERMS else value
 
 
-WEIGHTS = frozenset({"kg", "lost_kg"})
+FIGURES: Mapping[str, Callable[[str], str]] = {
+    **dict.fromkeys(("kg", "lost_kg", "low_kg", "high_kg"), tastes.weight),
+    **dict.fromkeys(("cm", "meant_cm", "low_cm", "high_cm"), tastes.length),
+    **dict.fromkeys(("from_score", "to_score"), suggestion_words.score),
+}
 LISTS: Mapping[str, Callable[[str], str]] = {
+    **dict.fromkeys(("findings", "thin", "fat"), suggestion_words.finding),
     "regions": region,
     "signs": sign,
     "what": lambda each: _term(words.WHATS, each),
+    "position": lambda each: fixture_words.said(tape.position_texts()[each]),
+    "formula": formula,
 }
 TERMS: Mapping[str, house.Words] = {
     "region": words.REGIONS,
@@ -138,6 +170,12 @@ TERMS: Mapping[str, house.Words] = {
     "method": words.METHODS,
     "kind": words.METHODS,
     "species": words.SPECIES,
+    "animal": risk_words.ANIMALS,
+    "appetite": risk_words.APPETITES,
+    "season": band_words.SEASONS,
+    "stage": band_words.STAGES,
+    "side": weight_words.SIDES,
+    "fed": weight_words.FED,
 }
 
 

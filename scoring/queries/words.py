@@ -11,9 +11,23 @@ from yards.queries.wording import Words
 TITLES: Words = {
     "emaciated": _("emaciated"),
     "danger_signs": _("danger signs"),
+    "off_feed": _("off its feed"),
     "losing_fast": _("losing weight fast"),
+    "loss_in_foal_or_milk": _("mare losing condition"),
+    "losing_weight": _("losing weight"),
+    "losing_score": _("losing condition"),
     "fat_in_spring": _("fat in spring"),
+    "fat": _("fat"),
     "crest_raised": _("raised crest"),
+    "region_far_above": _("one region far fatter"),
+    "above_band": _("above its band"),
+    "thin": _("thin"),
+    "below_band_twice": _("below its band twice"),
+    "gaining_fast": _("gaining fast"),
+    "plan_off_track": _("plan off its track"),
+    "assessors_apart": _("scores far apart"),
+    "hyperlipaemia_watch": _("newly come: watch its appetite"),
+    "never_scored": _("never scored here"),
     "overdue": _("overdue"),
 }
 SEVERITIES: Words = {"urgent": _("Now"), "act": _("Today"), "watch": _("This week")}
@@ -141,6 +155,15 @@ INTERVALS: Words = {
     "interval_ordinary": _("the usual interval"),
     "interval_vet": _("as the vet set it"),
     "not_enough_readings": _("not enough readings"),
+    "readings_too_close": _("the readings lie within less than two weeks"),
+    "last_reading_too_old": _("no reading for more than 120 days"),
+    "not_within_horizon": _("not expected within {span}"),
+    "baseline_foaled": _("begins anew: foaled"),
+    "baseline_instrument": _("begins anew: another instrument, and nothing measured with both"),
+    "baseline_diet_week": _("begins anew: first week of a diet, left out of the rate"),
+    "baseline_after_diet_week": _("begins anew: first week of the diet is over"),
+    "baseline_series": _("begins anew: another scale"),
+    "baseline_gap": _("begins anew: no reading for more than 120 days"),
 }
 # What is wrong with a reading, an order or an answer, and what to put instead.
 READINGS: Words = {
@@ -151,10 +174,16 @@ READINGS: Words = {
     "formula_needs_measures": _("Give the measures that the formula was worked out from."),
     "formula_only_by_formula": _("Name a formula only with the method formula."),
     "must_be_later_than_now": _("Give a time that is still to come."),
+    "never_switched_off": _(
+        "Emaciated and danger signs protect life and cannot be switched off. Leave them out."
+    ),
     "no_regions_on_scale": _("The {scale} has one score for the whole animal. Send overall."),
     "off_the_half_points": _("Give whole or half points, for example 3 or 3.5."),
     "order_sets_nothing": _("Set a band, or how many days between readings."),
     "overall_is_worked_out": _("The overall is worked out from the regions. Leave it out."),
+    "period_the_wrong_way_round": _(
+        "The period ends before it begins, or is longer than {years} years."
+    ),
     "pocket_only_on_five": _("The fat pocket belongs to the 0 to 5 scale. Leave it out."),
     "score_or_not_safe": _("Give a score, or say that it was not safe to palpate."),
     "rehomed_under_alert": _(

@@ -6,6 +6,7 @@ with one place ("4.0"), an overall has two ("4.17"). The keys that inputs are re
 these are ``yards.rules.keys``.
 """
 
+from scoring.rules import ration_keys, risk_keys, weight_keys
 from yards.rules.keys import Keys
 
 REFUSALS: Keys = {
@@ -29,53 +30,13 @@ REFUSALS: Keys = {
     "formula_only_by_formula": (),
     "formula_needs_measures": (),
     "order_sets_nothing": (),
+    "period_the_wrong_way_round": ("years",),
     "band_too_narrow": (),
     "must_be_later_than_now": (),
     "too_far_off": ("days",),
     "vet_said_required": (),
     "urgent_never_snoozed": (),
-}
-
-REASONS: Keys = {
-    "fat_in_spring": ("overall", "nearest", "regions", "scale"),
-    "crest_raised": ("crest",),
-    "emaciated_overall": ("overall", "nearest", "scale"),
-    "emaciated_region": ("region", "score"),
-    "danger_signs_seen": ("signs",),
-    "losing_fast": ("lost_kg", "percent", "days"),
-    "losing_fast_donkey": ("lost_kg", "percent", "days"),
-    "overdue": ("what", "days"),
-}
-
-EVIDENCE: Keys = {
-    "reading_taken": ("on", "days", "manner", "scale"),
-    "yard_is_in_spring": ("years",),
-    "risk_spring": (),
-    "risk_past_laminitis": (),
-    "risk_endocrine": (),
-    "signs_seen_on": ("on",),
-    "weight_taken": ("kg", "on", "method"),
-    "was_due_on": ("what", "on"),
-}
-
-ADVICE: Keys = {
-    "call_vet_laminitis_risk": (),
-    "score_again_first": (),
-    "ask_vet_about_crest": (),
-    "vet_before_feeding": (),
-    "phone_vet_now": (),
-    "phone_vet_now_donkey": (),
-    "call_vet_today_losing": (),
-    "look_again_soon": (),
-}
-
-WHAT_NOT_TO_DO: Keys = {
-    "never_starve": (),
-    "no_feed_before_vet": (),
-    "do_not_walk": (),
-    "no_treatment_before_vet": (),
-    "no_change_of_feed_before_vet": (),
-    "do_not_guess_a_score": (),
+    "never_switched_off": (),
 }
 
 # Why a horse is looked at as often as it is.
@@ -90,14 +51,71 @@ INTERVALS: Keys = {
     "interval_vet": (),
 }
 
-TREND: Keys = {"not_enough_readings": ()}
+# What chose a horse's target band, and what moved its aim.
+BAND: Keys = {
+    "band_vet": (),
+    "band_donkey": (),
+    "band_donkey_bred": (),
+    "band_early_in_milk": ("month",),
+    "band_in_milk": ("month",),
+    "band_in_milk_undated": (),
+    "band_milk_over": ("months",),
+    "band_late_in_foal": ("month",),
+    "band_in_foal": ("month",),
+    "band_perhaps_in_foal": ("month",),
+    "band_in_foal_undated": (),
+    "band_covered_too_long_ago": (),
+    "band_broodmare": (),
+    "band_growing": ("stage",),
+    "band_youngster": (),
+    "band_aged": (),
+    "band_athlete": (),
+    "band_stallion": (),
+    "band_leisure": (),
+    "band_birth_unknown": (),
+    "band_birth_by_year": (),
+    "band_aim_leaner": ("season", "points"),
+    "band_aim_fuller": ("season", "points"),
+    "band_no_seasons": (),
+}
+
+# What findings at landmarks suggest. Findings are by landmark and value, ribs.firm_pressure, joined
+# by commas.
+SUGGESTION: Keys = {
+    "suggest_one": ("findings", "from_score"),
+    "suggest_range": ("findings", "from_score", "to_score"),
+    "suggest_between": ("thin", "fat", "from_score", "to_score"),
+    "suggest_disagree": ("thin", "fat", "from_score", "to_score"),
+    "suggest_seen_alone": ("findings",),
+    "suggest_not_felt": ("findings",),
+    "suggest_noted": ("findings",),
+    "suggest_pocket_once": (),
+}
+
+# Why a trend says no more than it does, and why it begins anew.
+TREND: Keys = {
+    "not_enough_readings": (),
+    "readings_too_close": (),
+    "last_reading_too_old": (),
+    "not_within_horizon": ("days",),
+    "baseline_foaled": (),
+    "baseline_instrument": (),
+    "baseline_diet_week": (),
+    "baseline_after_diet_week": (),
+    "baseline_series": (),
+    "baseline_gap": (),
+}
+
+# Energy, forage and rations: what goes with the numbers, and who gets none.
+RATIONS: Keys = ration_keys.ALL
 
 ALL: Keys = {
     **REFUSALS,
-    **REASONS,
-    **EVIDENCE,
-    **ADVICE,
-    **WHAT_NOT_TO_DO,
+    **risk_keys.ALL,
     **INTERVALS,
+    **BAND,
+    **SUGGESTION,
     **TREND,
+    **weight_keys.ALL,
+    **RATIONS,
 }

@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from scoring.rules import clocks, danger, landmark, weighing
+from scoring.rules import clocks, danger, landmark, measured, weighing
 from scoring.rules import scale as scales
 from yards.rules import forms, plain
 from yards.rules.fields import Reader, given
@@ -131,6 +131,7 @@ def check(
     subjects: Mapping[UUID, clocks.Subject],
     instruments: Mapping[UUID, str],
     correcting: bool = False,
+    known: weighing.Known = weighing.NOTHING_KNOWN,
 ) -> Reading:
     """Return a reading, or raise Invalid naming every fault at once.
 
@@ -146,7 +147,9 @@ def check(
     scores = _scores(reader, subject)
     beside = _beside(reader)
     inner = reader.inside("weighing")
-    weight = weighing.read(inner, instruments) if inner is not None else None
+    at = taken.corrected_at if taken is not None else None
+    animal = measured.animal(subject, at) if subject is not None else None
+    weight = weighing.read(inner, instruments, animal, known) if inner is not None else None
     reason = reader.text("reason", most=REASON_MOST, required=True) if correcting else ""
     reader.finish()
     when = given(taken)

@@ -9,6 +9,7 @@ from tests import cast
 from tests.api.asking import Asker
 from tests.doors import counting
 from tests.doors.scene import FAT, ago, assessment, weighing
+from tests.outside import COMMON_PRACTICE, outside
 
 TEASEL, WAGTAIL = str(cast.ref("Teasel")), str(cast.ref("Wagtail"))
 
@@ -39,6 +40,11 @@ def test_the_answer_says_what_it_comes_to(database: str) -> None:
     assert tobias.get("assessments/").json()["results"] == [said]
 
 
+@outside(
+    "a marked fat pocket behind the shoulder adds half a point",
+    source="people who score horses",
+    status=COMMON_PRACTICE,
+)
 def test_a_marked_fat_pocket_adds_half_a_score_to_back_and_ribs(database: str) -> None:
     """Common practice, no published source; capped at 5 is our reading."""
     regions = {"neck_and_shoulder": "3", "back_and_ribs": 3, "hindquarters": "3.0"}

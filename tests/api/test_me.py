@@ -7,7 +7,11 @@ from tests.api.asking import Asker
 def test_a_token_tells_its_person_organisation_role_and_scope(database: str) -> None:
     said = Asker("maud").get("me/").json()
     assert said["person"]["name"] == "Maud Pell"
-    assert said["organisation"] == {"id": str(cast.ref(cast.QUILLET)), "name": cast.QUILLET}
+    assert said["organisation"] == {
+        "id": str(cast.ref(cast.QUILLET)),
+        "name": cast.QUILLET,
+        "overall_rule": "mean",
+    }
     assert said["role"] == "assessor"
     yards = {str(cast.ref("Top Barn")), str(cast.ref("Sallow Field"))}
     assert set(said["scope"]["yards"]) == yards

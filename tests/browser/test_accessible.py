@@ -16,6 +16,7 @@ from tests.browser import steps
 from tests.browser.conftest import SIZES, Open, size_name
 from tests.doors import knocking, scene
 from tests.doors.pages import PAGES
+from tests.outside import EXACT, outside
 
 # Signing in is looked at before anybody is signed in, below; the rest is no page of ours.
 APART = {"account_login", "account_logout", "mfa_authenticate", "health_live", "health_ready"}
@@ -81,6 +82,9 @@ def visited(page: Page, path: str, status: int = 200) -> list[str]:
     return faults(page, path)
 
 
+@outside(
+    "every page is accessible", source="WCAG 2.2 A and AA, as axe-core tests them", status=EXACT
+)
 @pytest.mark.parametrize("reader", READERS)
 def test_axe_finds_nothing_on_any_page(made: scene.Scene, opened: Open, reader: str) -> None:
     paths = [path for key, path in plan(made) if key == reader]
@@ -90,6 +94,11 @@ def test_axe_finds_nothing_on_any_page(made: scene.Scene, opened: Open, reader: 
     assert [fault for path in paths for fault in visited(page, path)] == []
 
 
+@outside(
+    "forms that come back with faults are accessible",
+    source="WCAG 2.2 A and AA, as axe-core tests them",
+    status=EXACT,
+)
 def test_axe_finds_nothing_on_forms_that_come_back(made: scene.Scene, opened: Open) -> None:
     page = read_out(opened)
     found = visited(page, "/accounts/login/")
@@ -106,6 +115,11 @@ def test_axe_finds_nothing_on_forms_that_come_back(made: scene.Scene, opened: Op
     assert found == []
 
 
+@outside(
+    "answers of forms are accessible",
+    source="WCAG 2.2 A and AA, as axe-core tests them",
+    status=EXACT,
+)
 def test_axe_finds_nothing_on_answers_of_their_own(made: scene.Scene, opened: Open) -> None:
     page = read_out(opened)
     steps.sign_in(page, "isolde")

@@ -9,6 +9,7 @@ from playwright.sync_api import Page, expect
 from tests import cast
 from tests.browser import steps
 from tests.browser.conftest import LAPTOP, PHONE, SIZES, Open, size_name
+from tests.outside import EXACT, outside
 
 
 def says_what_it_came_to(page: Page) -> None:
@@ -18,6 +19,9 @@ def says_what_it_came_to(page: Page) -> None:
     expect(page.locator("a[href='tel:01632960118']").first).to_be_visible()
 
 
+@outside(
+    "a horse is scored by keyboard alone", source="WCAG 2.2, success criterion 2.1.1", status=EXACT
+)
 @pytest.mark.parametrize("size", SIZES, ids=size_name)
 def test_by_keyboard_alone(opened: Open, size: tuple[int, int]) -> None:
     page = opened(size)
@@ -78,6 +82,7 @@ def test_not_safe_to_palpate_is_a_full_answer(opened: Open) -> None:
     expect(page.locator(".came")).to_contain_text("No overall score")
 
 
+@outside("nothing scrolls sideways", source="WCAG 2.2, success criterion 1.4.10", status=EXACT)
 def test_nothing_scrolls_sideways_on_a_phone(opened: Open) -> None:
     page = opened(PHONE)
     steps.sign_in(page, "maud")

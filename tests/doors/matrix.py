@@ -120,7 +120,19 @@ API = (
         lambda _: {"score_days": 7, "reason": "Convalescent", "until": ahead(days=30)},
     ),
     Row("GET", "api_standing", "200 200 200 200 200 403 404 401", OF_TEASEL),
+    Row("GET", "api_trend", "200 200 200 200 200 403 404 401", OF_TEASEL),
     Row("GET", "api_due", "200 200 200 200 200 403 200 401"),
+    Row("GET", "api_weight_formulas", "200 200 200 200 200 200 200 401"),
+    Row(
+        "POST",
+        "api_weight_estimate",
+        "200 200 200 200 403 200 200 401",
+        body=lambda _: {
+            "formula": "carroll_huntington_1988",
+            "girth_cm": "185",
+            "length_cm": "165",
+        },
+    ),
     Row("GET", "api_instruments", "200 200 200 200 200 403 200 401"),
     Row(
         "POST",

@@ -1,7 +1,7 @@
 """Who may do what on pages, written out: one row a call, one column a caller, as in ``matrix``."""
 
 from tests.doors.row import OF_TEASEL, Row
-from tests.doors.scene import local, sheet, weight
+from tests.doors.scene import girth_and_length, local, sheet, weight
 
 PAGES = (
     Row("GET", "account_login", "302 302 302 302 302 - 302 200"),
@@ -47,6 +47,15 @@ PAGES = (
     ),
     Row("GET", "scoring:weigh", "200 200 200 200 403 - 404 302", OF_TEASEL),
     Row("POST", "scoring:weigh", "303 303 303 303 403 - 404 302", OF_TEASEL, lambda _: weight()),
+    Row("GET", "scoring:measure", "200 200 200 200 403 - 404 302", OF_TEASEL),
+    Row(
+        "POST",
+        "scoring:measure",
+        "303 303 303 303 403 - 404 302",
+        OF_TEASEL,
+        lambda _: girth_and_length(),
+    ),
+    Row("GET", "scoring:weighed", "200 200 200 200 200 - 404 302", {"id": "weighing"}),
     Row("GET", "scoring:correct_weighing", "200 200 200 200 403 - 404 302", {"id": "weighing"}),
     Row(
         "POST",
@@ -82,6 +91,13 @@ PAGES = (
             "length_unit": "in",
             "height_unit": "hands",
         },
+    ),
+    Row("GET", "yards:organisation", "200 403 403 403 403 - 200 302"),
+    Row(
+        "POST",
+        "yards:organisation",
+        "303 403 403 403 403 - 303 302",
+        body=lambda _: {"overall_rule": "pelvis_led", "version": "1"},
     ),
     Row("GET", "yards:horses", "200 200 200 200 200 - 200 302"),
     Row("GET", "yards:add_horse", "200 200 200 200 403 - 200 302"),

@@ -51,6 +51,11 @@ def weight() -> dict[str, str]:
     return {"method": "estimate", "weight_kg": "452", "taken_at": local(hours=1)}
 
 
+def girth_and_length() -> dict[str, str]:
+    """The formula page's form as filled in, with the first formula for a horse."""
+    return {"measures.girth_cm": "180", "measures.length_cm": "160", "taken_at": local(hours=1)}
+
+
 def sheet() -> dict[str, str]:
     """The scoring page's form as filled in: 3, 3.5, 3, an hour ago by the yard's clock."""
     return {

@@ -13,6 +13,7 @@ from psycopg import sql
 
 from tests import cast
 from tests.doors.test_isolation import connected, count, enter
+from tests.outside import EXACT, outside
 from yards import audit
 from yards.rules.roles import Viewer
 
@@ -38,6 +39,9 @@ def owner(database: str) -> Iterator[psycopg.Connection]:
     yield from connected(database, "DATABASE_OWNER_URL")
 
 
+@outside(
+    "a role without the privilege is refused", source="PostgreSQL manual, Privileges", status=EXACT
+)
 @pytest.mark.parametrize("verb", ["UPDATE", "DELETE", "TRUNCATE"])
 def test_the_runtime_cannot_alter_what_was_recorded(runtime: psycopg.Connection, verb: str) -> None:
     enter(runtime, cast.QUILLET)
@@ -88,6 +92,11 @@ def test_the_runtime_may_not_turn_triggers_off(runtime: psycopg.Connection) -> N
         runtime.execute("ALTER TABLE yards_entry NO FORCE ROW LEVEL SECURITY")
 
 
+@outside(
+    "triggers fire whatever the replication role",
+    source="PostgreSQL manual, ALTER TABLE, ENABLE ALWAYS TRIGGER",
+    status=EXACT,
+)
 def test_every_lasting_table_has_a_trigger_that_always_fires(runtime: psycopg.Connection) -> None:
     found = runtime.execute(
         "SELECT c.relname, count(*) FROM pg_trigger t JOIN pg_class c ON c.oid = t.tgrelid"

@@ -123,6 +123,21 @@ CASES: list[tuple[str, Write, dict[str, Any], dict[str, Any]]] = [
     ),
     ("scoring_weighing_fed", weighed, {"fed": "x"}, {"fed": "before_feed"}),
     *(
+        (
+            "scoring_weighing_tape_from_its_lists",
+            weighed,
+            {"method": "weigh_tape", name: "x"},
+            {"method": "weigh_tape", name: known},
+        )
+        for name, known in (("tape_side", "left"), ("tape_position", "top_of_withers"))
+    ),
+    (
+        "scoring_weighing_tape_only_by_tape",
+        weighed,
+        {"method": "weighbridge", "tape_side": "left"},
+        {"method": "weighbridge"},
+    ),
+    *(
         ("yards_horse_facts_from_their_lists", horse, {name: "x"}, {name: known})
         for name, known in (
             ("sex", "mare"),

@@ -16,6 +16,7 @@ from psycopg import sql
 
 from tests import cast
 from tests.conftest import _environment, viewer_of
+from tests.outside import EXACT, outside
 from yards import isolation
 from yards.access import viewers
 from yards.rules.roles import Role, Viewer
@@ -80,6 +81,11 @@ def test_after_the_transaction_the_wall_stands_again(runtime: psycopg.Connection
     assert count(runtime, "yards_horse") == 0
 
 
+@outside(
+    "policies are checked before constraints",
+    source="PostgreSQL manual, CREATE POLICY",
+    status=EXACT,
+)
 def test_every_table_refuses_rows_without_an_open_organisation(
     runtime: psycopg.Connection,
 ) -> None:
@@ -109,6 +115,11 @@ def test_a_row_cannot_be_written_into_or_moved_to_another_organisation(
     assert moved.rowcount == 0
 
 
+@outside(
+    "referential checks pass over row security",
+    source="PostgreSQL manual, Row Security Policies",
+    status=EXACT,
+)
 def test_a_key_cannot_reach_into_another_organisation(runtime: psycopg.Connection) -> None:
     """A plain foreign key would be satisfied: referential checks pass over row security."""
     enter(runtime, cast.LARCHGILL)
@@ -212,6 +223,11 @@ def test_the_door_shows_a_token_and_its_own_grants_only(
     assert count(runtime, "yards_horse") == 0
 
 
+@outside(
+    "half-open ranges may touch and never overlap",
+    source="PostgreSQL manual, Constraints, Exclusion",
+    status=EXACT,
+)
 def test_stays_of_a_horse_never_overlap(runtime: psycopg.Connection) -> None:
     """The database itself: half-open ranges may touch, never overlap."""
     enter(runtime, cast.QUILLET)

@@ -15,6 +15,7 @@ import rfc8785
 from django.db import connection
 
 from tests import cast
+from tests.outside import EXACT, outside
 from yards import audit, isolation
 from yards.models import Entry, EntryPayload
 from yards.queries import ledger
@@ -70,10 +71,18 @@ def recorded(inside: Inside, **payload: object) -> tuple[audit.Receipt, Entry, E
         return receipt, entry, EntryPayload.objects.get(entry=entry)
 
 
+@outside(
+    "canonical bytes of the RFC's sample", source="RFC 8785, sections 3.2.2 to 3.2.4", status=EXACT
+)
 def test_the_library_gives_the_rfc_s_own_bytes() -> None:
     assert rfc8785.dumps(json.loads(RFC_SAMPLE)) == RFC_BYTES
 
 
+@outside(
+    "an entry is canonical JSON, its payload hashed by SHA-256",
+    source="RFC 8785; FIPS 180-4 by way of hashlib",
+    status=EXACT,
+)
 def test_an_entry_is_the_canonical_bytes_of_what_was_done(inside: Inside) -> None:
     receipt, entry, said = recorded(inside, note="Straße € \u0000 \U0001f40e")
     body = bytes(entry.body)
@@ -91,6 +100,9 @@ def test_an_entry_is_the_canonical_bytes_of_what_was_done(inside: Inside) -> Non
     }
 
 
+@outside(
+    "a leaf is hashed with a zero byte before it", source="RFC 9162, section 2.1.1", status=EXACT
+)
 def test_the_leaf_is_the_hash_of_a_zero_byte_and_the_entry(inside: Inside) -> None:
     receipt, entry, _ = recorded(inside, what="anything")
     expected = hashlib.sha256(b"\x00" + bytes(entry.body)).digest()
@@ -98,6 +110,11 @@ def test_the_leaf_is_the_hash_of_a_zero_byte_and_the_entry(inside: Inside) -> No
     assert receipt.leaf == expected.hex()
 
 
+@outside(
+    "leaf hash of empty input",
+    source="Certificate Transparency reference tree, first root",
+    status=EXACT,
+)
 def test_the_leaf_hash_of_nothing_is_the_published_one() -> None:
     """The first root of the Certificate Transparency reference tree, whose first input is empty."""
     published = "6e340b9cffb37a989ca544e6bb780a2c78901d3fb33738768511a30617afa01d"

@@ -66,6 +66,18 @@ BODIES = (
     Case("assessments/", assessment, "horse", "Teasel", "Marram"),
     Case("weighings/", weighing, "horse", "Teasel", "Marram"),
     Case(
+        "weight-formulas/estimate/",
+        lambda ref: {
+            "formula": "carroll_huntington_1988",
+            "girth_cm": 185,
+            "length_cm": 165,
+            "horse": ref,
+        },
+        "horse",
+        "Teasel",
+        "Marram",
+    ),
+    Case(
         "weighings/",
         lambda ref: {**weighing("{own}"), "method": "weigh_tape", "instrument": ref},
         "instrument",

@@ -18,6 +18,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scoring.templatetags import drawings
+from tests.outside import EXACT, FROM_MEMORY, outside
 
 HALVES = [Decimal(half) / 2 for half in range(11)]
 SPRING = {
@@ -49,16 +50,33 @@ def marks(svg: ElementTree.Element, kind: str) -> list[ElementTree.Element]:
     return [part for part in svg.iter() if part.get("class") == kind]
 
 
-@pytest.mark.parametrize(
-    ("scale", "low", "high"), [("five", 0, 5), ("nine", 1, 9), ("donkey", 1, 5)]
-)
-def test_a_beam_runs_from_the_scales_first_mark_to_its_last(
-    scale: str, low: int, high: int
-) -> None:
+def runs_from(low: int, high: int, scale: str) -> None:
     start, end = drawings.LEFT, drawings.LEFT + drawings.LENGTH
     assert drawings.along(low, scale) == pytest.approx(start)
     assert drawings.along(high, scale) == pytest.approx(end)
     assert drawings.along((low + high) / 2, scale) == pytest.approx((start + end) / 2)
+
+
+@outside(
+    "one scale runs 0 to 5, the other 1 to 9",
+    source="Carroll and Huntington 1988, Equine Vet J 20:41-45; Henneke et al. 1983, "
+    "Equine Vet J 15:371-372",
+    status=EXACT,
+)
+@pytest.mark.parametrize(("scale", "low", "high"), [("five", 0, 5), ("nine", 1, 9)])
+def test_a_beam_runs_from_the_scales_first_mark_to_its_last(
+    scale: str, low: int, high: int
+) -> None:
+    runs_from(low, high, scale)
+
+
+@outside(
+    "the donkeys' chart runs 1 to 5",
+    source="England's statutory code of practice for equines, 2017",
+    status=FROM_MEMORY,
+)
+def test_the_donkeys_beam_runs_from_its_first_mark_to_its_last() -> None:
+    runs_from(1, 5, "donkey")
 
 
 def test_every_half_point_is_the_same_step() -> None:

@@ -14,6 +14,7 @@ from django.test.utils import CaptureQueriesContext
 from scoring.actions import assessments, standing
 from scoring.models import Weighing
 from tests import cast, factories, readings
+from tests.outside import EXACT, outside
 from yards.models import Horse, HorseEvent, Stay, User, Yard
 
 SignIn = Callable[[str], Client]
@@ -93,6 +94,11 @@ def test_a_form_keeps_what_was_typed_and_names_what_is_wrong(signed_in: SignIn) 
     assert 'href="#height_cm"' in said
 
 
+@outside(
+    "14.2 hands are 147.3 cm, 1000 lb are 453.6 kg",
+    source="NIST Special Publication 811 (2008), appendix B.8",
+    status=EXACT,
+)
 def test_heights_and_weights_are_read_and_typed_in_the_readers_own_units(
     signed_in: SignIn, inside: Any
 ) -> None:

@@ -14,6 +14,7 @@ from django.test import Client
 from scoring.actions import assessments
 from tests import cast, readings
 from tests.api.asking import Asker
+from tests.outside import EXACT, outside
 from yards import audit
 from yards.models import Entry, Grant, User
 from yards.pages import entry_words
@@ -58,6 +59,11 @@ def test_the_list_says_who_did_what_to_whom(signed_in: SignIn, inside: Any, scor
         assert "Times are those of Europe/London" in page
 
 
+@outside(
+    "the fingerprint shown is the leaf hash of the bytes shown",
+    source="RFC 9162, section 2.1.1",
+    status=EXACT,
+)
 def test_one_entry_is_shown_whole_with_the_bytes_of_its_fingerprint(
     signed_in: SignIn, scored: str
 ) -> None:

@@ -13,6 +13,7 @@ from django.test import Client
 from scoring.actions import assessments
 from scoring.models import Assessment
 from tests import cast, readings
+from tests.outside import COMMON_PRACTICE, outside
 
 SignIn = Callable[[str], Client]
 TEASEL = f"/horses/{cast.ref('Teasel')}/score/"
@@ -130,6 +131,12 @@ def test_a_donkey_has_one_ruler_of_its_own(signed_in: SignIn) -> None:
     assert 'name="regions.back_and_ribs"' not in page
 
 
+@outside(
+    "a weigh tape lies close behind the elbow, forward of the girth, at the lowest point of the "
+    "withers, at the same hour each time",
+    source="people who weigh horses",
+    status=COMMON_PRACTICE,
+)
 def test_the_form_says_where_a_weigh_tape_lies(signed_in: SignIn) -> None:
     """Common practice, no published source: withers, behind the elbow, forward of the girth."""
     said = " ".join(signed_in("maud").get(TEASEL).content.decode().split())

@@ -10,6 +10,7 @@ from django.test import Client
 
 from scoring.models import Timer
 from tests import cast
+from tests.outside import EXACT, outside
 from yards import isolation
 from yards.actions import organisations
 from yards.models import Entry, User, Yard
@@ -36,6 +37,11 @@ def settings(**changes: Any) -> dict[str, Any]:
     }
 
 
+@outside(
+    "meteorological spring of the north: 1 March to 31 May",
+    source="Met Office, meteorological seasons",
+    status=EXACT,
+)
 def test_everybody_reads_the_vets_numbers_and_dials_them(signed_in: SignIn) -> None:
     for caller in ("isolde", "maud", "keziah", "hollis"):
         page = text(signed_in(caller), "/yards/")

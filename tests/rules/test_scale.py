@@ -9,7 +9,10 @@ from hypothesis import strategies as st
 
 from scoring.rules import scale
 from scoring.rules.scale import BACK, HIND, MARKED, NECK, NO_POCKET, Felt
+from tests.outside import COMMON_PRACTICE, EXACT, outside
+from yards.rules import fixture
 
+LEVELS = fixture.load("scales")["scales"]
 halves = st.integers(0, 10)
 
 
@@ -17,12 +20,29 @@ def felt(*points: str) -> Felt:
     return Felt(*(scale.halves(each) for each in points))
 
 
+@outside(
+    "4, 4.5 and 4 come to a 4, fattest over back and ribs; 3.5, 3 and 3 to a 3",
+    source="people who score horses",
+    status=COMMON_PRACTICE,
+)
 @pytest.mark.parametrize(
     ("points", "nearest", "fattest"),
     [
-        # Common practice, no published source.
         (("4", "4.5", "4"), "4.0", (BACK,)),
         (("3.5", "3", "3"), "3.0", (NECK,)),
+    ],
+)
+def test_three_regions_come_to_what_the_trade_says(
+    points: tuple[str, ...], nearest: str, fattest: tuple[str, ...]
+) -> None:
+    found = felt(*points)
+    assert scale.shown(scale.nearest_halves(found.sixths()) or 0) == nearest
+    assert found.fattest() == fattest
+
+
+@pytest.mark.parametrize(
+    ("points", "nearest", "fattest"),
+    [
         # Worked by hand: (3.5 + 5 + 4) / 3 = 4.1666...
         (("3.5", "5", "4"), "4.0", (BACK,)),
         (("3", "3", "3"), "3.0", (NECK, BACK, HIND)),
@@ -47,27 +67,63 @@ def test_the_nearest_half_and_two_places(sixths: int, shown: str, nearest: str) 
     assert scale.shown(scale.nearest_halves(sixths) or 0) == nearest
 
 
+@outside(
+    "0 to 5 with half points, by neck, back and ribs, pelvis",
+    source="Carroll and Huntington 1988, Equine Vet J 20:41-45, abstract",
+    status=EXACT,
+)
 def test_half_points_are_allowed_on_the_scale_from_0_to_5() -> None:
-    """Carroll and Huntington 1988, Equine Vet J 20:41-45: 0 to 5 with half points."""
     assert list(scale.every_half(scale.FIVE)) == list(range(11))
 
 
+@outside("1 to 9", source="Henneke et al. 1983, Equine Vet J 15:371-372", status=EXACT)
 def test_henneke_runs_from_1_to_9() -> None:
-    """Henneke et al. 1983, Equine Vet J 15:371-372."""
     nine = scale.of(scale.NINE)
     assert (nine.low_points, nine.high_points) == (Decimal(1), Decimal(9))
 
 
+@outside(
+    "a crest is scored from 0 to 5, half points in use",
+    source="Carter et al. 2009, Vet J 179:204-210, levels as quoted",
+    status=EXACT,
+)
+def test_the_crest_has_six_levels_from_0_to_5() -> None:
+    crest = scale.of(scale.CREST)
+    assert (crest.low_points, crest.high_points) == (Decimal(0), Decimal(5))
+    assert len(LEVELS[scale.CREST]["levels"]) == 6
+
+
+@outside(
+    "a chart from 1, poor, to 5, obese, for donkeys, with 3 as the ideal",
+    source="Scottish Government code 2009, appendix C",
+    status=EXACT,
+)
+def test_donkeys_run_from_1_to_5_with_3_ideal() -> None:
+    donkey = scale.of(scale.DONKEY)
+    assert (donkey.low_points, donkey.high_points) == (Decimal(1), Decimal(5))
+    titles = {each["score"]: each["title"] for each in LEVELS[scale.DONKEY]["levels"]}
+    assert (titles["1.0"], titles["3.0"], titles["5.0"]) == ("poor", "ideal", "obese")
+
+
+@outside(
+    "a marked fat pocket behind the shoulder adds half a point",
+    source="people who score horses",
+    status=COMMON_PRACTICE,
+)
 def test_a_marked_pocket_adds_half_a_point_to_back_and_ribs_capped_at_five() -> None:
-    """Common practice, no published source; the region and the cap are our reading."""
+    """The region and the cap are our reading."""
     assert felt("3", "3", "3").with_pocket(MARKED) == felt("3", "3.5", "3")
     assert felt("3", "4.5", "3").with_pocket(MARKED) == felt("3", "5", "3")
     assert felt("3", "5", "3").with_pocket(MARKED) == felt("3", "5", "3")
     assert felt("3", "3", "3").with_pocket("slight") == felt("3", "3", "3")
 
 
+@outside(
+    "donkeys have a chart of their own",
+    source="England's statutory code of practice, Defra 2017",
+    status=EXACT,
+)
 def test_donkeys_are_never_scored_on_a_horse_chart() -> None:
-    """England's statutory code (Defra 2017) prints a chart of their own for donkeys."""
     assert scale.for_species("donkey") == (scale.DONKEY,)
     assert scale.DONKEY not in scale.for_species("horse")
 

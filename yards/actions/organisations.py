@@ -1,19 +1,22 @@
-"""Making an organisation, with the first person who may let others in."""
+"""Making an organisation, with the first person who may let others in, and what it chooses."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 from uuid import UUID
 
 import uuid_utils.compat as uuid_utils
 
 from yards import audit, isolation
+from yards.access import doors
 from yards.actions import grants, once, people
 from yards.models import Organisation
-from yards.rules import errors, fields, identity
+from yards.rules import errors, fields, identity, organisation
 from yards.rules import grant as rule
-from yards.rules.roles import Role, Viewer
+from yards.rules.roles import Role, Verb, Viewer
 
-MADE = "organisation.made"
+MADE, CHANGED = "organisation.made", "organisation.changed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,3 +76,28 @@ def make_organisation(
         at=now,
     )
     return MadeOrganisation(viewer.organisation, person.id, ref, receipt)
+
+
+def change_organisation(viewer: Viewer, raw: Mapping[str, Any], *, now: datetime) -> once.Changed:
+    """Set what the viewer's organisation chose, from the version seen: ``{overall_rule, version}``.
+
+    Raises NotAllowed, Invalid, or Conflict when somebody else changed it since.
+    """
+    isolation.required(viewer)
+    doors.require(viewer, Verb.CHANGE_ORGANISATION)
+    change = organisation.check_change(raw)
+    row = Organisation.objects.select_for_update(no_key=True).get(id=viewer.organisation)
+    once.require_version(row.version, change.version)
+    said = once.differences({name: getattr(row, name) for name in change.changes}, change.changes)
+    for name, value in change.changes.items():
+        setattr(row, name, value)
+    row.version += 1
+    row.save(update_fields=[*change.changes, "version"])
+    return once.changed(
+        viewer,
+        verb=CHANGED,
+        target=("organisation", row.id),
+        version=row.version,
+        said=said,
+        at=now,
+    )

@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from yards.models.base import Owned
+from yards.rules import organisation
 
 
 class Organisation(models.Model):
@@ -13,6 +14,19 @@ class Organisation(models.Model):
     name = models.CharField(max_length=120)
     name_key = models.CharField(max_length=240)
     created_at = models.DateTimeField()
+    # By which rule a score of three regions is summed up on pages; both are always shown.
+    overall_rule = models.CharField(
+        max_length=12, default=organisation.MEAN, db_default=organisation.MEAN
+    )
+    version = models.PositiveIntegerField(default=1, db_default=1)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="yards_organisation_overall_rule",
+                condition=Q(overall_rule__in=organisation.OVERALL_RULES),
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -20,8 +20,12 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
     "horses": (
         *("horse.registered", "horse.changed", "horse.moved", "horse.merged"),
         *("event.recorded", "vet_order.given", "standing.rebuilt"),
+        "trends.fitted",
     ),
-    "yards": (*("organisation.made", "yard.made", "yard.changed", "instrument.added"),),
+    "yards": (
+        *("organisation.made", "organisation.changed"),
+        *("yard.made", "yard.changed", "instrument.added"),
+    ),
     "people": (
         *("grant.issued", "grant.confirmed", "grant.revoked"),
         *("token.issued", "token.revoked", "person.settings"),
@@ -62,6 +66,7 @@ _SENTENCES: Mapping[str, Say] = {
     "alert.escalated": lambda: gettext("{who} took alerts to the next person"),
     "alert.reopened": lambda: gettext("{who} opened an alert again"),
     "yard.swept": lambda: gettext("{who} judged a yard's horses by the day's date"),
+    "trends.fitted": lambda: gettext("{who} worked out how hands and tapes differ"),
     "horse.registered": lambda: gettext("{who} took a horse in"),
     "horse.changed": lambda: gettext("{who} changed a horse's facts"),
     "horse.moved": lambda: gettext("{who} moved a horse"),
@@ -69,6 +74,7 @@ _SENTENCES: Mapping[str, Say] = {
     "event.recorded": lambda: gettext("{who} recorded an event"),
     "vet_order.given": lambda: gettext("{who} gave a vet's order"),
     "organisation.made": lambda: gettext("{who} made the organisation"),
+    "organisation.changed": lambda: gettext("{who} changed the organisation's settings"),
     "yard.made": lambda: gettext("{who} added a yard"),
     "yard.changed": lambda: gettext("{who} changed a yard's settings"),
     "instrument.added": lambda: gettext("{who} added a tape or scale"),

@@ -26,7 +26,8 @@ class Form:
 
     ``hidden`` goes along unseen (a version, for instance). ``zone`` is the one of its local times.
     ``caution`` stands above the fields with ``vet``'s numbers, ``back`` is (address, words);
-    ``links`` below the form lead elsewhere.
+    ``links`` below the form lead elsewhere. ``template`` extends ``yards/form.html`` where a page
+    has more to say, told by ``more``.
     """
 
     title: str
@@ -42,6 +43,8 @@ class Form:
     makes: bool = True
     vet: VetContact | None = None
     links: tuple[Link, ...] = ()
+    template: str = "yards/form.html"
+    more: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def labels(self) -> dict[str, str]:
@@ -64,11 +67,12 @@ def page(
         sent = sheets.Sheet({**own, **form.start})
     sent.labels = form.labels
     hidden = [(name, sent.values.get(name, "")) for name in ("id", *form.hidden)]
-    shown = {"form": form, "sent": sent, "hidden": [each for each in hidden if each[1] != ""]}
+    kept = [each for each in hidden if each[1] != ""]
+    shown = {**form.more, "form": form, "sent": sent, "hidden": kept}
     return frame.page(
         request,
         viewer,
-        "yards/form.html",
+        form.template,
         shown,
         now=now,
         zone=form.zone,

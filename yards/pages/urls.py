@@ -2,11 +2,21 @@
 
 from django.urls import path
 
-from yards.pages import horse_forms, horses, people, record, settings, tokens, yards
+from yards.pages import (
+    horse_forms,
+    horses,
+    organisation,
+    people,
+    record,
+    settings,
+    tokens,
+    yards,
+)
 
 app_name = "yards"
 urlpatterns = [
     path("settings/", settings.settings, name="settings"),
+    path("organisation/", organisation.organisation, name="organisation"),
     path("horses/", horses.horses, name="horses"),
     path("horses/add/", horse_forms.add_horse, name="add_horse"),
     path("horses/<uuid:id>/facts/", horse_forms.change_horse, name="change_horse"),

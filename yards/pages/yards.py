@@ -41,9 +41,8 @@ def yards(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     found = queries.all_yards(viewer)
     changes = may(viewer, Verb.CHANGE_YARDS)
     looked = [each.name for each in found if str(each.ref) == request.GET.get(LOOKED)]
-    add = tables.Link(reverse("yards:add_yard"), gettext("Add a yard"), go=True)
     context = {
-        "links": (add,) if changes else (),
+        "links": _links(viewer),
         "places": [_place(each, changes) for each in found],
         "looked": looked[0] if looked else "",
         "may_add": changes,
@@ -52,6 +51,17 @@ def yards(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     return frame.page(
         request, viewer, "yards/yards.html", context, now=now, zone=zone, current="yards:yards"
     )
+
+
+def _links(viewer: Viewer) -> list[tables.Link]:
+    asked = (
+        (Verb.CHANGE_YARDS, tables.Link(reverse("yards:add_yard"), gettext("Add a yard"), go=True)),
+        (
+            Verb.CHANGE_ORGANISATION,
+            tables.Link(reverse("yards:organisation"), gettext("Settings of the organisation")),
+        ),
+    )
+    return [link for verb, link in asked if may(viewer, verb)]
 
 
 def _place(card: queries.YardCard, changes: bool) -> Place:

@@ -33,6 +33,7 @@ class Me:
     language: str
     organisation: UUID
     organisation_name: str
+    overall_rule: str
     role: str
     yards: tuple[UUID, ...] | None
     horses: tuple[UUID, ...]
@@ -118,6 +119,7 @@ def me(viewer: Viewer) -> Me:
         language=user.language if user else "",
         organisation=organisation.id,
         organisation_name=organisation.name,
+        overall_rule=organisation.overall_rule,
         role=viewer.role.value,
         yards=None if viewer.sees_all else tuple(scoped.values_list("ref", flat=True)),
         horses=tuple(named.values_list("ref", flat=True)),

@@ -21,6 +21,7 @@ class Verb(StrEnum):
     """Everything anybody can ask of the service. A view names exactly one."""
 
     READ_SELF = "self.read"
+    CHANGE_ORGANISATION = "organisation.change"
     READ_YARDS = "yards.read"
     CHANGE_YARDS = "yards.change"
     READ_HORSES = "horses.read"
@@ -64,6 +65,7 @@ _RECORD = _READ | {
 MAY: dict[Role, frozenset[Verb]] = {
     Role.COORDINATOR: _RECORD
     | {
+        Verb.CHANGE_ORGANISATION,
         Verb.CHANGE_YARDS,
         Verb.CHANGE_HORSES,
         Verb.MOVE_HORSES,

@@ -1,0 +1,77 @@
+"""What the findings that were chosen suggest, on the form that asks for a score.
+
+Nothing is said of a place where nothing was chosen. The page carries its part of
+``fixtures/findings.json``, in its shape and in the reader's language, so that a script says the
+same before the form is sent.
+"""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from scoring.queries import fixture_words, suggestion_words, wording
+from scoring.rules import landmark, reading, scale, suggestion
+from yards.rules import errors, fixture
+
+_FINDING = "findings."
+
+
+def said(values: Mapping[str, Any], scale_key: str) -> dict[str, str]:
+    """Return sentences by place for a form as it was typed; what cannot be suggests nothing."""
+    chosen = {
+        name.removeprefix(_FINDING): value
+        for name, value in values.items()
+        if name.startswith(_FINDING) and value
+    }
+    try:
+        suggested = suggestion.suggest(
+            scale_key,
+            chosen,
+            felt=values.get("manner") != reading.VISUAL,
+            pocket=str(values.get("fat_pocket") or scale.NO_POCKET),
+        )
+    except errors.Invalid:
+        return {}
+    kept = suggestion.as_json(suggested).get("places", [])
+    return {each["place"]: " ".join(sentences(each)) for each in kept}
+
+
+def sentences(place: Mapping[str, Any]) -> list[str]:
+    """Return the reasons of one place, as rows keep them, in words."""
+    return [wording.say(key, params) for key, params in place["reasons"]]
+
+
+def table(scale_key: str) -> str:
+    """Return what a script needs of the findings of one scale, as JSON of the fixture's shape."""
+    data = fixture.load("findings")
+    names = list(landmark.on(scale_key))
+    told = {
+        "least_seen": data["least_seen"],
+        "landmarks": {name: _mark(data["landmarks"][name], scale_key) for name in names},
+        "by_scale": {scale_key: names},
+    }
+    return json.dumps(told, ensure_ascii=False, separators=(",", ":"))
+
+
+def _mark(mark: Mapping[str, Any], scale_key: str) -> dict[str, Any]:
+    return {
+        "region": mark["region"],
+        "not_counted_on": [each for each in mark["not_counted_on"] if each == scale_key],
+        "values": [
+            {
+                "value": row["value"],
+                "said": fixture_words.said(row["said"]),
+                "sense": row["sense"],
+                "goes_with": {
+                    key: ends for key, ends in row["goes_with"].items() if key == scale_key
+                },
+            }
+            for row in mark["values"]
+        ],
+    }
+
+
+def words() -> str:
+    """Return the sentences that a script fills in, as JSON by message key."""
+    told = {key: str(text) for key, text in suggestion_words.WHY.items()}
+    return json.dumps(told, ensure_ascii=False, separators=(",", ":"))

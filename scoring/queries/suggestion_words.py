@@ -1,0 +1,39 @@
+"""What findings suggest, in sentences: never more than 'about', and never a word of what to do."""
+
+from django.utils.translation import gettext_lazy as _
+
+from scoring.queries import fixture_words
+from yards.queries.wording import Words
+from yards.rules import fixture
+
+WHY: Words = {
+    "suggest_one": _("{findings}: about {from_score}."),
+    "suggest_range": _("{findings}: about {from_score} to {to_score}."),
+    "suggest_between": _("{thin}, {fat}: between them, about {from_score} to {to_score}."),
+    "suggest_disagree": _(
+        "{thin}, yet {fat}: these disagree. Anywhere from {from_score} to {to_score}; feel again."
+    ),
+    "suggest_seen_alone": _("{findings}: one thing seen is too little to suggest a score."),
+    "suggest_not_felt": _(
+        "{findings}: that takes a hand, and the animal was only seen. Not counted."
+    ),
+    "suggest_noted": _(
+        "{findings}: noted, not counted, since it can stay on a donkey when weight is lost."
+    ),
+    "suggest_pocket_once": _("The fat pocket is not in this: it is counted once, after the score."),
+}
+
+
+def finding(name: str) -> str:
+    """Return what a finding is called inside a sentence: ``ribs.firm_pressure``."""
+    landmark, _dot, value = name.partition(".")
+    mark = fixture.load("findings")["landmarks"].get(landmark, {"values": ()})
+    for row in mark["values"]:
+        if row["value"] == value:
+            return fixture_words.said(row["said"])
+    return name
+
+
+def score(points: str) -> str:
+    """Return a score as it is said: 4, 4.5."""
+    return points.removesuffix(".0")

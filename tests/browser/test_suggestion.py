@@ -1,0 +1,97 @@
+"""The browser suggests what the server does: shared cases by its script, and live on the form."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser import steps
+from tests.browser.conftest import LAPTOP, PHONE, SIZES, Open, size_name
+from yards.rules import fixture
+
+SAID = "Ribs only with firm pressure, back nearly flat: about 4 to 4.5."
+ONCE = "The fat pocket is not in this: it is counted once, after the score."
+ALL = """async ([script, findings, cases]) => {
+  const { suggest } = await import(script);
+  return cases.map((each) => suggest(
+    findings, each.scale, each.findings, each.manner === "palpated", each.fat_pocket,
+  ));
+}"""
+
+
+def choose(page: Page, name: str, value: str) -> None:
+    """Choose a finding by pointer, on its label as a thumb would."""
+    page.locator(f".seg label:has(input[name='{name}'][value='{value}'])").click()
+
+
+def output(page: Page, place: str) -> str:
+    return page.locator(f"output[data-suggests='{place}']").text_content() or ""
+
+
+def test_the_script_suggests_the_shared_cases_on_the_fixture_as_it_stands(opened: Open) -> None:
+    page = opened(LAPTOP)
+    steps.sign_in(page, "maud")
+    page.goto(steps.TEASEL)
+    script = page.locator("script[type=module][src*=suggestion]").get_attribute("src")
+    cases = fixture.load("suggestion_cases")["cases"]
+    told = page.evaluate(ALL, [script, fixture.load("findings"), cases])
+    for case, places in zip(cases, told, strict=True):
+        assert places == case["places"], case["name"]
+
+
+@pytest.mark.parametrize("size", SIZES, ids=size_name)
+def test_it_is_said_as_findings_are_chosen_and_only_there(
+    opened: Open, size: tuple[int, int]
+) -> None:
+    page = opened(size)
+    steps.sign_in(page, "maud")
+    page.goto(steps.TEASEL)
+    back = page.locator("output[data-suggests='back_and_ribs']")
+    expect(back).to_be_hidden()
+    choose(page, "findings.ribs", "firm_pressure")
+    choose(page, "findings.spine", "nearly_flat")
+    expect(back).to_have_text(SAID)
+    assert output(page, "neck_and_shoulder") == output(page, "hindquarters") == ""
+    # Nothing is scored by it: no key is chosen.
+    assert page.locator(".keys input:checked").count() == 0
+    choose(page, "manner", "visual")
+    expect(back).to_contain_text("that takes a hand")
+    choose(page, "manner", "palpated")
+    choose(page, "fat_pocket", "marked")
+    expect(back).to_have_text(f"{SAID} {ONCE}")
+
+
+FOUND = {
+    "crest": "hard_or_leaning",
+    "shoulder": "stands_out",
+    "ribs": "stand_out",
+    "rump": "flat",
+    "hip_bones": "stand_out",
+    "tailhead": "slight_hollow",
+}
+
+
+def test_the_script_and_the_server_say_the_same_words(opened: Open) -> None:
+    places = ("neck_and_shoulder", "back_and_ribs", "hindquarters")
+    told = []
+    for script in (True, False):
+        page = opened(PHONE, script=script)
+        steps.sign_in(page, "maud")
+        page.goto(steps.TEASEL)
+        for name, value in FOUND.items():
+            choose(page, f"findings.{name}", value)
+        if not script:
+            page.click("text=Save score")
+            expect(page.locator("#faults")).to_be_visible()
+        told.append({place: output(page, place) for place in places})
+    assert all(told[0].values())
+    assert told[0] == told[1]
+
+
+def test_without_a_script_it_is_said_by_the_form_that_comes_back(opened: Open) -> None:
+    page = opened(PHONE, script=False)
+    steps.sign_in(page, "maud")
+    page.goto(steps.TEASEL)
+    choose(page, "findings.ribs", "firm_pressure")
+    choose(page, "findings.spine", "nearly_flat")
+    assert output(page, "back_and_ribs") == ""
+    page.click("text=Save score")
+    expect(page.locator("output[data-suggests='back_and_ribs']")).to_have_text(SAID)

@@ -1,0 +1,31 @@
+"""What an organisation chooses for itself: by which rule three regions are summed up on pages.
+
+``mean`` is the exact mean of the three, ``pelvis_led`` the published rule (the sum is in
+``scoring.rules.overall``, with its source). Both are always shown; the choice is which one leads.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from yards.rules.fields import Reader, given
+
+MEAN, PELVIS_LED = "mean", "pelvis_led"
+OVERALL_RULES = (MEAN, PELVIS_LED)
+
+
+@dataclass(frozen=True, slots=True)
+class OrganisationChange:
+    """A checked change, from the version that the sender saw; it names columns and new values."""
+
+    version: int
+    changes: Mapping[str, Any]
+
+
+def check_change(raw: object) -> OrganisationChange:
+    """Return what was chosen, or raise Invalid naming every fault."""
+    reader = Reader(raw)
+    version = reader.integer("version", low=1, high=2**31 - 1, required=True)
+    chosen = reader.choice("overall_rule", OVERALL_RULES, required=True)
+    reader.finish()
+    return OrganisationChange(given(version), {"overall_rule": chosen})
