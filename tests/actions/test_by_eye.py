@@ -11,6 +11,7 @@ from datetime import UTC, datetime, timedelta
 from scoring.actions import assessments
 from scoring.models import Standing
 from tests import cast, readings
+from tests.outside import COMMON_PRACTICE, outside
 from yards.rules.roles import Viewer
 
 Inside = Callable[..., AbstractContextManager[Viewer]]
@@ -22,6 +23,11 @@ def filtered(name: str) -> object:
     return Standing.objects.get(horse__ref=cast.ref(name)).score_filter
 
 
+@outside(
+    "a guess by eye is not followed over time: guesses spread widely, and size and belly lead them",
+    source="people who score horses",
+    status=COMMON_PRACTICE,
+)
 def test_an_estimate_by_eye_beside_the_score_changes_nothing_of_the_trend(inside: Inside) -> None:
     with inside("maud") as viewer:
         for week in range(4):
@@ -34,6 +40,11 @@ def test_an_estimate_by_eye_beside_the_score_changes_nothing_of_the_trend(inside
         assert filtered("Sorrel Lad") == filtered("Teasel")
 
 
+@outside(
+    "what was only seen is not followed over time: a coat hides ribs",
+    source="people who score horses",
+    status=COMMON_PRACTICE,
+)
 def test_what_was_seen_and_not_felt_is_never_followed(inside: Inside) -> None:
     with inside("maud") as viewer:
         felt = readings.raw("Teasel", FIRST, "3", "3", "3")

@@ -12,6 +12,7 @@ import uuid_utils.compat as uuid_utils
 from scoring.actions import concerns, instruments, sweep, timers, vet_orders, weighings
 from scoring.models import Alert, Concern, Notice, Standing, Weighing
 from tests import alarms, cast
+from tests.outside import EXACT, FROM_MEMORY, outside
 from yards.models import Entry
 from yards.rules import errors
 from yards.rules.roles import Viewer
@@ -39,6 +40,11 @@ def test_a_weight_sets_when_the_next_is_due(inside: Inside) -> None:
     assert held.weight_due_at == NOW + timedelta(days=28)
 
 
+@outside(
+    "a donkey is weighed every 14 days",
+    source="habits of charities and veterinary practices",
+    status=FROM_MEMORY,
+)
 def test_a_donkey_is_weighed_every_fortnight(inside: Inside) -> None:
     """14/14 days for donkeys (the condition-management notes, section 5; from memory there)."""
     with inside("maud") as viewer:
@@ -47,6 +53,11 @@ def test_a_donkey_is_weighed_every_fortnight(inside: Inside) -> None:
     assert held.weight_due_at == NOW + timedelta(days=14)
 
 
+@outside(
+    "a donkey that lost more than 10 kg in a month is at risk (odds 6.4)",
+    source="Burden et al. 2011, J Vet Intern Med, doi 10.1111/j.1939-1676.2011.00798.x",
+    status=EXACT,
+)
 def test_a_donkey_that_lost_over_ten_kilograms_in_a_month_alerts(inside: Inside) -> None:
     """Burden et al. 2011, J Vet Intern Med: loss of more than 10 kg in a month, odds 6.4."""
     later = NOW + timedelta(days=28)

@@ -131,7 +131,7 @@ def test_breeding_follows_the_latest_event_not_the_latest_entry(
         actions.record_event(viewer, TANSY, late, now=NOW)
         assert horses.get_horse(viewer, TANSY).breeding == "lactating"
         actions.record_event(viewer, TANSY, body("weaned", NOW), now=NOW)
-    assert heard == ["changed"]
+    assert heard == ["changed"] * 3  # the day of an event counts, also where no word changes
 
 
 def test_away_and_back(inside: Inside) -> None:

@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 from django.utils import translation
 
-from scoring.queries import fixture_words
+from scoring.queries import fixture_words, level_words
 from scoring.rules import scale
 from yards.rules import fixture
 
 ROOT = Path(__file__).resolve().parents[2]
-MODULE = "scoring/queries/fixture_words.py"
+MODULE, LEVELS = "scoring/queries/fixture_words.py", "scoring/queries/level_words.py"
 TRANSLATES = {"gettext", "gettext_lazy", "ngettext", "ngettext_lazy", "pgettext", "_"}
 
 
@@ -24,13 +24,19 @@ def findings() -> Iterator[str]:
         yield from (each["text"] for each in mark["values"])
 
 
+def said() -> Iterator[str]:
+    """What each finding is called where it is a reason."""
+    for mark in fixture.load("findings")["landmarks"].values():
+        yield from (each["said"] for each in mark["values"])
+
+
 def levels() -> Iterator[str]:
-    """What the page says of each level of the scales that an animal is scored on."""
+    """What the page says of each level, landmark by landmark, of every scale."""
     rows = fixture.load("scales")["scales"]
-    for key in (scale.FIVE, scale.NINE, scale.DONKEY):
+    for key in (*scale.SCALES, scale.CREST):
         for level in rows[key]["levels"]:
-            yield from level.get("regions", {}).values()
-            yield from (level[name] for name in ("whole",) if name in level)
+            for texts in level.get("regions", {"whole": level.get("whole")}).values():
+                yield from texts.values()
 
 
 def signs() -> Iterator[str]:
@@ -40,12 +46,13 @@ def signs() -> Iterator[str]:
 
 PAIRS = (
     (fixture_words.FINDINGS, findings),
-    (fixture_words.LEVELS, levels),
+    (fixture_words.SAID, said),
+    (level_words.TEXTS, levels),
     (fixture_words.SIGNS, signs),
 )
 
 
-@pytest.mark.parametrize(("literals", "told"), PAIRS, ids=["findings", "levels", "signs"])
+@pytest.mark.parametrize(("literals", "told"), PAIRS, ids=["findings", "said", "levels", "signs"])
 def test_the_literals_are_the_fixture_s_texts_both_ways(literals: Any, told: Any) -> None:
     assert set(literals) == set(told())
     assert len(literals) == len(set(literals)) > 10
@@ -86,7 +93,12 @@ def test_a_text_of_no_fixture_is_refused() -> None:
 
 def test_each_text_stands_where_makemessages_looks() -> None:
     """``makemessages`` finds literals marked by ``gettext_noop``, in parts over lines too."""
-    marked = [call.args[0] for call in calls(ROOT / MODULE) if name_of(call) == "gettext_noop"]
+    marked = [
+        call.args[0]
+        for module in (MODULE, LEVELS)
+        for call in calls(ROOT / module)
+        if name_of(call) == "gettext_noop"
+    ]
     found = {each.value for each in marked if isinstance(each, ast.Constant)}
     assert found == {text for literals, _ in PAIRS for text in literals}
 

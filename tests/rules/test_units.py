@@ -6,38 +6,58 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.outside import COMMON_PRACTICE, EXACT, FROM_MEMORY, outside
 from yards.rules import units
 
+NIST = "NIST Special Publication 811 (2008), appendix B.8"
 
+
+@outside("pound 0.45359237 kg, inch 2.54 cm, exactly", source=NIST, status=EXACT)
 @pytest.mark.parametrize(
     ("typed", "unit", "kept"),
-    [
-        # NIST SP 811 (2008), appendix B.8: pound (avoirdupois) 0.45359237 kg, inch 2.54 cm, exact.
-        ("1000", units.LB, "453.6"),
-        ("2204.6", units.LB, "1000.0"),
-        ("100", units.IN, "254.0"),
-        # A hand is 4 inches; 14.2 is 14 hands 2 inches (common practice, no published source).
-        ("14.2", units.HANDS, "147.3"),
-        ("14.2½", units.HANDS, "148.6"),
-        ("10", units.HANDS, "101.6"),
-        ("10.0", units.HANDS, "101.6"),
-    ],
+    [("1000", units.LB, "453.6"), ("2204.6", units.LB, "1000.0"), ("100", units.IN, "254.0")],
 )
 def test_what_is_typed_is_kept_as_the_standards_have_it(typed: str, unit: str, kept: str) -> None:
     assert units.stored(typed, unit) == kept
 
 
+@outside(
+    "a hand is 4 inches; 14.2 is 14 hands 2 inches",
+    source="people who keep horses",
+    status=COMMON_PRACTICE,
+)
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [("14.2", "147.3"), ("14.2½", "148.6"), ("10", "101.6"), ("10.0", "101.6")],
+)
+def test_hands_are_kept_as_the_trade_counts_them(typed: str, kept: str) -> None:
+    assert units.stored(typed, units.HANDS) == kept
+
+
+@outside("1000 lb are 453.59 kg, 190 cm are 74.8 in", source=NIST, status=EXACT)
+@pytest.mark.parametrize(
+    ("value", "unit", "read"), [("453.6", units.LB, "1000"), ("190", units.IN, "75")]
+)
+def test_what_is_kept_is_read_as_the_standards_have_it(value: str, unit: str, read: str) -> None:
+    assert units.shown(Decimal(value), unit) == read
+
+
+@outside(
+    "a pony stands at most 148 cm without shoes, a little over 14.2 hands",
+    source="rules of the international equestrian federation",
+    status=FROM_MEMORY,
+)
+def test_the_tallest_pony_is_a_little_over_14_2() -> None:
+    assert units.shown(Decimal(148), units.HANDS) == "14.2½"
+
+
 @pytest.mark.parametrize(
     ("value", "unit", "read"),
     [
-        ("453.6", units.LB, "1000"),
         ("285", units.KG, "285"),
         ("285.4", units.KG, "285.4"),
         ("101.6", units.HANDS, "10.0"),
-        # A pony stands at most 148 cm without shoes (FEI), a little over 14.2.
-        ("148", units.HANDS, "14.2½"),
         ("152.4", units.HANDS, "15.0"),
-        ("190", units.IN, "75"),
     ],
 )
 def test_what_is_kept_is_read_in_the_readers_unit(value: str, unit: str, read: str) -> None:
