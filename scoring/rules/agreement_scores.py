@@ -59,10 +59,11 @@ class Estimate:
 
 
 def estimate(value: float, low: float | None, high: float | None) -> Estimate:
-    """Return a value with its interval, and with none where that would have no width."""
-    if low is not None and high is not None and not low < high:
-        low = high = None
-    return Estimate(value, low, high)
+    """Return a value with its interval, and with none where that has no width but of rounding."""
+    if low is None or high is None:
+        return Estimate(value, low, high)
+    has_width = high - low > _ROUNDINGS * max(abs(low), abs(high))
+    return Estimate(value, low, high) if has_width else Estimate(value, None, None)
 
 
 def around(value: float, error: float, factor: float) -> Estimate:

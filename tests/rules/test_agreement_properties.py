@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from scoring.rules import (
@@ -89,7 +89,13 @@ def test_the_order_of_horses_and_raters_changes_no_icc(
     assert_same(lambda: agreement_icc.icc(scores, form), lambda: agreement_icc.icc(other, form))
 
 
+# Horses of one mean, told apart by rounding only once they are in other units.
+ALIKE = np.array([[1, 0, 0.5, 0], [0.5, 0, 0, 1], [0.5, 0, 1, 0], [0, 0, 1, 0.5], [0, 1, 0, 0.5]])
+
+
 @given(tables(), FORMS, SCALES, SHIFTS)
+@example(ALIKE, Form.ONE_SINGLE, 0.45359237, -3.0)
+@example(ALIKE, Form.THREE_SINGLE, 0.45359237, 0.5)
 def test_neither_unit_nor_origin_changes_an_icc(
     scores: np.ndarray, form: Form, scale: float, shift: float
 ) -> None:
