@@ -20,6 +20,7 @@ from scoring.queries import fits, series
 from scoring.rules import scale
 from yards import audit, isolation
 from yards.models import Horse, HorseEvent, Yard
+from yards.rules import breeding
 from yards.rules import horse as horse_rule
 from yards.rules.roles import Viewer
 
@@ -56,27 +57,18 @@ def ensure_fit(viewer: Viewer, now: datetime) -> None:
 
 def run(viewer: Viewer, timer: Timer, now: datetime) -> None:
     """Fit, keep the fit, and plan the yards' standings to be brought to it."""
-    held = Timer.objects.select_for_update(skip_locked=True).filter(id=timer.id, due_at__lte=now)
-    if not held.exists():
+    if timer_rows.hold(timer, now) is None:
         return
     fit(viewer, now=now)
     for yard in Yard.objects.order_by("id"):
-        _plan_refit(viewer, yard, now)
+        planned = timer_rows.Planned(timer_rows.REFIT, now, (str(yard.ref),), yard=yard.id)
+        timer_rows.due_now(viewer, planned, now=now)
     Timer.objects.filter(id=timer.id).update(due_at=now + EVERY, done_at=now, attempts=0)
-
-
-def _plan_refit(viewer: Viewer, yard: Yard, now: datetime) -> None:
-    planned = timer_rows.Planned(timer_rows.REFIT, now, (str(yard.ref),), yard=yard.id)
-    timer_rows.plan(viewer, [planned], now=now)
-    Timer.objects.filter(organisation_id=viewer.organisation, key=planned.key).update(
-        due_at=now, attempts=0
-    )
 
 
 def refit(viewer: Viewer, timer: Timer, now: datetime) -> None:
     """Bring the standings of the timer's yard to the newest fit."""
-    mine = Timer.objects.select_for_update(skip_locked=True, of=("self",)).select_related("yard")
-    held = mine.filter(id=timer.id, due_at__lte=now).first()
+    held = timer_rows.hold(timer, now)
     if held is None or held.yard is None:
         return
     refit_yard(viewer, held.yard, now=now)
@@ -91,7 +83,8 @@ def refit_yard(viewer: Viewer, yard: Yard, *, now: datetime) -> None:
     newest = fits.newest()
     for held in subjects.locked_in(yard, *horse_rule.STATUSES):
         if newest is not None and held.fit_id != newest.id:
-            standing.rebuild(viewer, held, now)
+            held.fit = newest
+            standing.refilter(viewer, held, now)
 
 
 def learn(viewer: Viewer, *, now: datetime) -> Fit:
@@ -190,7 +183,7 @@ def _readings(rows: Iterable[_Row]) -> "Readings":
 
 def _foalings() -> Mapping[int, list[datetime]]:
     found: dict[int, list[datetime]] = defaultdict(list)
-    rows = HorseEvent.objects.filter(kind=series.FOALED).order_by("at")
+    rows = HorseEvent.objects.filter(kind=breeding.FOALED).order_by("at")
     for horse, at in rows.values_list(_ROOT, "at"):
         found[horse].append(at)
     return found

@@ -75,7 +75,7 @@ def step_score(standing: Standing, row: Assessment, orders: targets.Orders) -> N
         series.foalings_among(orders.events),
     )
     if standing.score_filter is None:
-        _refilter_score(standing)
+        _refilter_score(standing, series.animal(standing.horse_id), fit)
 
 
 def step_weight(standing: Standing, row: Weighing, orders: targets.Orders) -> None:
@@ -92,7 +92,7 @@ def step_weight(standing: Standing, row: Weighing, orders: targets.Orders) -> No
         else None
     )
     if standing.weight_filter is None:
-        _refilter_weight(standing)
+        _refilter_weight(standing, series.animal(standing.horse_id), fit)
 
 
 def _is_by_the_same(standing: Standing, row: Weighing) -> bool:
@@ -117,13 +117,13 @@ def _stepped(
         return None
 
 
-def _refilter_score(standing: Standing) -> None:
-    state = series.of_scores(standing.horse_id, fits.of(standing)).state()
+def _refilter_score(standing: Standing, animal: series.Animal, fit: fits.InForce) -> None:
+    state = series.of_scores(animal, fit).state()
     standing.score_filter = state.plain() if state is not None else None
 
 
-def _refilter_weight(standing: Standing) -> None:
-    state = series.of_weights(standing.horse_id, fits.of(standing)).state()
+def _refilter_weight(standing: Standing, animal: series.Animal, fit: fits.InForce) -> None:
+    state = series.of_weights(animal, fit).state()
     standing.weight_filter = state.plain() if state is not None else None
 
 
@@ -133,8 +133,14 @@ def rebuild(viewer: Viewer, standing: Standing, now: datetime) -> evidence.Newes
     By the newest fit of the organisation, which the standing names from then on.
     """
     standing.fit = fits.newest()
-    _refilter_score(standing)
-    _refilter_weight(standing)
+    return refilter(viewer, standing, now)
+
+
+def refilter(viewer: Viewer, standing: Standing, now: datetime) -> evidence.Newest:
+    """Make a standing again from its horse's readings, by the fit that it names."""
+    animal, fit = series.animal(standing.horse_id), fits.of(standing)
+    _refilter_score(standing, animal, fit)
+    _refilter_weight(standing, animal, fit)
     return settle(viewer, standing, now)
 
 

@@ -30,10 +30,7 @@ def ensure_sweep(viewer: Viewer, yard: Yard, now: datetime) -> None:
     """
     fitting.ensure_fit(viewer, now)
     planned = timer_rows.Planned(timer_rows.SWEEP, now, (str(yard.ref),), yard=yard.id)
-    timer_rows.plan(viewer, [planned], now=now)
-    Timer.objects.filter(organisation_id=viewer.organisation, key=planned.key).update(
-        due_at=now, attempts=0
-    )
+    timer_rows.due_now(viewer, planned, now=now)
 
 
 def run(viewer: Viewer, timer: Timer, now: datetime) -> None:
@@ -41,8 +38,7 @@ def run(viewer: Viewer, timer: Timer, now: datetime) -> None:
 
     Locks the yard's timer, then standings, then alerts; a change of the yard does so too.
     """
-    mine = Timer.objects.select_for_update(skip_locked=True, of=("self",)).select_related("yard")
-    held = mine.filter(id=timer.id, due_at__lte=now).first()
+    held = timer_rows.hold(timer, now)
     if held is None or held.yard is None:
         return
     yard = held.yard

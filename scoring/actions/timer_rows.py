@@ -55,6 +55,20 @@ def plan(viewer: Viewer, planned: Iterable[Planned], *, now: datetime) -> None:
     )
 
 
+def due_now(viewer: Viewer, planned: Planned, *, now: datetime) -> None:
+    """Let a timer be due now: one that is set already is moved, and its failures are forgotten."""
+    plan(viewer, [planned], now=now)
+    Timer.objects.filter(organisation_id=viewer.organisation, key=planned.key).update(
+        due_at=planned.due_at, attempts=0
+    )
+
+
+def hold(timer: Timer, now: datetime) -> Timer | None:
+    """Lock a timer that is due, its yard joined; None when another does it or it was moved on."""
+    mine = Timer.objects.select_for_update(skip_locked=True, of=("self",)).select_related("yard")
+    return mine.filter(id=timer.id, due_at__lte=now).first()
+
+
 def call_off(viewer: Viewer, alerts: Iterable[int], *, now: datetime) -> None:
     """Call off every timer that still runs for these alerts."""
     isolation.required(viewer)

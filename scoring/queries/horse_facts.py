@@ -8,7 +8,7 @@ from scoring.queries import targets
 from scoring.rules import band as bands
 from scoring.rules import outlook, risk, seen, trend
 from yards.models import Yard
-from yards.rules import daytime, seasons
+from yards.rules import breeding, daytime, seasons
 
 
 def facts_of(
@@ -25,7 +25,7 @@ def facts_of(
     """
     horse = standing.horse
     band, on = targets.band_facts(horse, yard, orders), daytime.local_date(now, yard.time_zone)
-    foaled = [at for kind, at in orders.events if kind == "foaled" and at <= now]
+    foaled = [at for kind, at in orders.events if kind == breeding.FOALED and at <= now]
     return risk.Facts(
         now=now,
         species=horse.species,

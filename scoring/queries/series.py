@@ -15,8 +15,8 @@ from scoring.queries import evidence, fits
 from scoring.rules import baseline, reading, trend
 from scoring.rules import standing as rule
 from yards.models import HorseEvent
+from yards.rules import breeding
 
-FOALED = "foaled"
 Row = TypeVar("Row", Assessment, Weighing)
 
 
@@ -34,21 +34,33 @@ class Series:
         return trend.refilter(self.readings, model=self.model, resets=self.resets)
 
 
+@dataclass(frozen=True, slots=True)
+class Animal:
+    """The keys of a horse and of animals that turned out to be it, and its foalings as resets."""
+
+    kin: Sequence[int]
+    foaled: tuple[baseline.Reset, ...]
+
+
+def animal(horse: int) -> Animal:
+    """Return whose readings a series of a horse is made of, in two queries."""
+    kin = evidence.family(horse)
+    rows = HorseEvent.objects.filter(horse_id__in=kin, kind=breeding.FOALED).order_by("at")
+    return Animal(kin, baseline.of_foalings(rows.values_list("at", flat=True)))
+
+
+def _counted(horses: Iterable[int]) -> QuerySet[Assessment]:
+    return Assessment.objects.filter(horse_id__in=horses, superseded_by__isnull=True)
+
+
 def felt(horses: Iterable[int]) -> QuerySet[Assessment]:
     """Return the assessments that trend and due times count: felt, whole, not superseded."""
-    return Assessment.objects.filter(
-        horse_id__in=horses,
-        manner=reading.PALPATED,
-        overall_sixths__isnull=False,
-        superseded_by__isnull=True,
-    )
+    return _counted(horses).filter(manner=reading.PALPATED, overall_sixths__isnull=False)
 
 
-def seen(horse: int) -> QuerySet[Assessment]:
+def seen(animal: Animal) -> QuerySet[Assessment]:
     """Return a horse's assessments that were only seen: kept, shown, and never trended."""
-    rows = Assessment.objects.filter(
-        horse_id__in=evidence.family(horse), overall_sixths__isnull=False, superseded_by=None
-    )
+    rows = _counted(animal.kin).filter(overall_sixths__isnull=False)
     return rows.exclude(manner=reading.PALPATED).select_related("assessor")
 
 
@@ -61,29 +73,27 @@ def _in_order(rows: QuerySet[Row]) -> tuple[Row, ...]:
     return tuple(rows.select_related("assessor").order_by("corrected_at", "received_at", "id"))
 
 
-def of_scores(horse: int, fit: fits.InForce) -> Series:
-    """Return a horse's felt overalls, in three queries, two for an animal that never foaled."""
-    kin = evidence.family(horse)
-    rows = _in_order(felt(kin))
+def of_scores(animal: Animal, fit: fits.InForce) -> Series:
+    """Return a horse's felt overalls, in one query."""
+    rows = _in_order(felt(animal.kin))
     return Series(
         # Another scale is another baseline, so the newest scale's model is the one that counts.
         fit.score_model(rows[-1].scale) if rows else rule.SCORE,
         tuple(score_reading(row, fit) for row in rows),
         rows,
-        baseline.of_foalings(foalings(kin)),
+        animal.foaled,
     )
 
 
-def of_weights(horse: int, fit: fits.InForce) -> Series:
-    """Return a horse's weighings."""
-    kin = evidence.family(horse)
-    rows = _in_order(weighed(kin))
+def of_weights(animal: Animal, fit: fits.InForce) -> Series:
+    """Return a horse's weighings, in one query."""
+    rows = _in_order(weighed(animal.kin))
     return Series(
         fit.weight_model,
         tuple(weight_reading(row, fit) for row in rows),
         rows,
         (
-            *baseline.of_foalings(foalings(kin)),
+            *animal.foaled,
             *baseline.of_instruments(
                 (baseline.Use(row.corrected_at, instrument(row)) for row in rows),
                 known=fit.bridged,
@@ -92,27 +102,20 @@ def of_weights(horse: int, fit: fits.InForce) -> Series:
     )
 
 
-def of_crests(horse: int) -> Series:
-    """Return a horse's felt cresty neck scores."""
-    found = Assessment.objects.filter(
-        horse_id__in=evidence.family(horse),
-        manner=reading.PALPATED,
-        crest__isnull=False,
-        superseded_by__isnull=True,
-    )
-    rows = _in_order(found)
+def of_crests(animal: Animal) -> Series:
+    """Return a horse's felt cresty neck scores, in one query."""
+    rows = _in_order(_counted(animal.kin).filter(manner=reading.PALPATED, crest__isnull=False))
     readings = (rule.crest_reading(row.corrected_at, row.crest or 0) for row in rows)
     return Series(rule.SCORE, tuple(readings), rows)
 
 
-def of_girths(horse: int, measure: str) -> Series:
-    """Return a horse's girths: ``girth_cm`` or ``belly_girth_cm``."""
-    kin = evidence.family(horse)
-    rows = _in_order(weighed(kin).filter(measures__has_key=measure))
+def of_girths(animal: Animal, measure: str) -> Series:
+    """Return a horse's girths, ``girth_cm`` or ``belly_girth_cm``, in one query."""
+    rows = _in_order(weighed(animal.kin).filter(measures__has_key=measure))
     readings = (
         rule.girth_reading(row.corrected_at, float(row.measures[measure]), measure) for row in rows
     )
-    return Series(rule.GIRTH, tuple(readings), rows, baseline.of_foalings(foalings(kin)))
+    return Series(rule.GIRTH, tuple(readings), rows, animal.foaled)
 
 
 def score_reading(row: Assessment, fit: fits.InForce) -> trend.Reading:
@@ -140,12 +143,6 @@ def instrument(row: Weighing) -> str | None:
     return f"{row.method}:{own or ''}"
 
 
-def foalings(kin: Sequence[int]) -> list[datetime]:
-    """Return when a mare foaled."""
-    rows = HorseEvent.objects.filter(horse_id__in=kin, kind=FOALED)
-    return list(rows.order_by("at").values_list("at", flat=True))
-
-
 def foalings_among(events: Iterable[tuple[str, datetime]]) -> tuple[baseline.Reset, ...]:
     """Return the resets of the foalings among breeding events that are at hand."""
-    return baseline.of_foalings(at for kind, at in events if kind == FOALED)
+    return baseline.of_foalings(at for kind, at in events if kind == breeding.FOALED)

@@ -1,7 +1,7 @@
 """One measure of one animal over time: points, the smoothed line, the rate, what is to come."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
@@ -124,7 +124,10 @@ def get_trend(
     if not first < last <= first + LONGEST:
         raise errors.Invalid(FieldError("from", "period_the_wrong_way_round", {"years": 40}))
     fit = fits.of(Standing.objects.select_related("fit").get(horse_id=subject.id))
-    return _card(subject, _series(subject, measure, fit), measure, _Period(first, last, now))
+    animal = series.animal(subject.id)
+    found = _series(animal, measure, fit)
+    seen = series.seen(animal) if measure == SCORE else ()
+    return _card(subject, found, seen, measure, _Period(first, last, now))
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,17 +148,23 @@ class _Period:
             at += step
 
 
-def _series(horse: Horse, measure: str, fit: fits.InForce) -> series.Series:
+def _series(animal: series.Animal, measure: str, fit: fits.InForce) -> series.Series:
     if measure == SCORE:
-        return series.of_scores(horse.id, fit)
+        return series.of_scores(animal, fit)
     if measure == WEIGHT:
-        return series.of_weights(horse.id, fit)
+        return series.of_weights(animal, fit)
     if measure == CREST:
-        return series.of_crests(horse.id)
-    return series.of_girths(horse.id, _GIRTHS[measure])
+        return series.of_crests(animal)
+    return series.of_girths(animal, _GIRTHS[measure])
 
 
-def _card(horse: Horse, found: series.Series, measure: str, period: _Period) -> TrendCard:
+def _card(
+    horse: Horse,
+    found: series.Series,
+    seen: Iterable[Assessment],
+    measure: str,
+    period: _Period,
+) -> TrendCard:
     state = found.state()
     reason = outlook.lacking_at(state, period.now)
     lines = smoothing.smooth(
@@ -172,7 +181,7 @@ def _card(horse: Horse, found: series.Series, measure: str, period: _Period) -> 
         unit=UNITS[measure],
         scale=scale,
         reason=reason,
-        points=tuple(_points(horse, found, measure, scale, period)),
+        points=tuple(_points(found, seen, measure, scale, period)),
         smoothed=tuple(_smoothed(lines, scale, shown, period)),
         baselines=tuple(_baselines(lines, scale)),
         rate=weekly.kg if weekly is not None else _rate(rate, measure),
@@ -189,11 +198,14 @@ def _shown(measure: str) -> Callable[[float], float]:
 
 
 def _points(
-    horse: Horse, found: series.Series, measure: str, scale: str, period: _Period
+    found: series.Series,
+    seen: Iterable[Assessment],
+    measure: str,
+    scale: str,
+    period: _Period,
 ) -> Iterator[Point]:
     """Yield the readings of the period in order; those only seen are kept, and never trended."""
     used = {row.ref for row in found.rows}
-    seen = series.seen(horse.id) if measure == SCORE else ()
     rows = sorted((*found.rows, *seen), key=lambda row: (row.corrected_at, row.received_at, row.id))
     for row in rows:
         other = isinstance(row, Assessment) and scale not in ("", row.scale)

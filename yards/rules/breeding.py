@@ -14,7 +14,8 @@ from typing import Any
 
 from yards.rules import event, fixture, identity
 
-KINDS = ("covered", "found_in_foal", "found_empty", "foaled", "weaned")
+FOALED = "foaled"
+KINDS = ("covered", "found_in_foal", "found_empty", FOALED, "weaned")
 NO, PERHAPS, YES = "no", "perhaps", "yes"
 IN_FOAL = (NO, PERHAPS, YES)
 COVERED_TOO_LONG_AGO, MILK_OVER = "covered_too_long_ago", "milk_over"
@@ -143,7 +144,7 @@ class _Days:
             self.covered, self.is_found_empty = None, True
         elif each.kind == "weaned":
             self.is_weaned = True
-        elif each.kind == "foaled":
+        elif each.kind == FOALED:
             self.covered, self.foaled = None, each.on
             self.is_weaned = self.is_found_empty = False
 
@@ -173,7 +174,7 @@ def _word_on(species: str, word: str, happened: Sequence[Happened], on: date) ->
             said = changes.get("breeding", said)
         elif "breeding" in changes:
             carries = gestation(species)
-            if each.kind == "foaled" and carries and (each.on - on).days <= carries.earliest:
+            if each.kind == FOALED and carries and (each.on - on).days <= carries.earliest:
                 return "pregnant"
             changed_since = True
             break
