@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from decimal import Decimal
+from typing import Protocol
 from uuid import UUID
 
 
@@ -39,6 +40,29 @@ def tenths(value: Decimal | None) -> str | None:
 def figure(value: float | None) -> str | None:
     """Return an estimate with two places: levels and rates are known no better."""
     return None if value is None else f"{value:.2f}"
+
+
+class Spread(Protocol):
+    """An estimate with its interval."""
+
+    @property
+    def value(self) -> float: ...
+    @property
+    def low(self) -> float: ...
+    @property
+    def high(self) -> float: ...
+
+
+def rate(found: Spread | None, unit: str) -> dict[str, object] | None:
+    """Return a rate with its interval in a unit, or null."""
+    if found is None:
+        return None
+    return {
+        "value": figure(found.value),
+        "low": figure(found.low),
+        "high": figure(found.high),
+        "unit": unit,
+    }
 
 
 def chosen(value: str) -> str | None:

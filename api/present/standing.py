@@ -3,7 +3,7 @@
 from api import wording
 from api.present import forms
 from scoring.queries.due import DueRow
-from scoring.queries.standing import Rate, StandingCard
+from scoring.queries.standing import StandingCard
 
 
 def standing(found: StandingCard) -> dict[str, object]:
@@ -19,7 +19,7 @@ def standing(found: StandingCard) -> dict[str, object]:
             "high": forms.figure(overall.high),
         },
         "place": forms.chosen(found.place),
-        "rate_per_month": _rate(found.rate_per_month),
+        "rate_per_month": forms.rate(found.rate_per_month, "points"),
         "reason": wording.say(found.reason) if found.reason else None,
         "weight_kg": forms.tenths(found.weight_kg),
         "last_assessment": forms.ref(found.last_assessment),
@@ -37,17 +37,6 @@ def standing(found: StandingCard) -> dict[str, object]:
             "aim": forms.points(band.aim),
             "high": forms.points(band.high),
         },
-    }
-
-
-def _rate(found: Rate | None) -> dict[str, object] | None:
-    if found is None:
-        return None
-    return {
-        "value": forms.figure(found.value),
-        "low": forms.figure(found.low),
-        "high": forms.figure(found.high),
-        "unit": "points",
     }
 
 

@@ -28,9 +28,9 @@ def trend(found: TrendCard) -> dict[str, object]:
             for each in found.smoothed
         ],
         "baselines": [_baseline(each) for each in found.baselines],
-        "rate_per_month": _rate(found.rate, found.unit) if by_month else None,
-        "rate_per_week": None if by_month else _rate(found.rate, found.unit),
-        "percent_per_week": _rate(found.percent, "percent"),
+        "rate_per_month": forms.rate(found.rate, found.unit) if by_month else None,
+        "rate_per_week": None if by_month else forms.rate(found.rate, found.unit),
+        "percent_per_week": forms.rate(found.percent, "percent"),
         "probability_above": None
         if found.above is None
         else {
@@ -72,17 +72,6 @@ def _baseline(each: Baseline) -> dict[str, object]:
         "to": forms.instant(each.to_at),
         "why": _said(each.reason),
         "lacking": _said(each.lacking),
-    }
-
-
-def _rate(found: outlook.Span | None, unit: str) -> dict[str, object] | None:
-    if found is None:
-        return None
-    return {
-        "value": forms.figure(found.value),
-        "low": forms.figure(found.low),
-        "high": forms.figure(found.high),
-        "unit": unit,
     }
 
 

@@ -71,8 +71,13 @@ def measures(
     return tuple(_measure(each, (kept or {}).get(each.field)) for each in cards)
 
 
+def _kind(field: str) -> str:
+    """Return as what a measure is typed: a height may be in hands."""
+    return controls.HEIGHT if field == "height_cm" else controls.LENGTH
+
+
 def _measure(card: MeasureCard, kept: str | None) -> Control:
-    kind = controls.HEIGHT if card.field == "height_cm" else controls.LENGTH
+    kind = _kind(card.field)
     hint = card.landmark
     if controls.unit_of(kind) == units.HANDS:
         hint = gettext("{landmark} In hands and inches: 14.2").format(landmark=hint)
@@ -82,9 +87,8 @@ def _measure(card: MeasureCard, kept: str | None) -> Control:
 
 def starts(kept: Mapping[str, str]) -> dict[str, str]:
     """Return what the measures' fields begin with."""
-    kinds = {name: controls.HEIGHT if name == "height_cm" else controls.LENGTH for name in kept}
     return {
-        f"{MEASURES}{name}": controls.start(kinds[name], Decimal(value))
+        f"{MEASURES}{name}": controls.start(_kind(name), Decimal(value))
         for name, value in kept.items()
     }
 
