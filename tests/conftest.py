@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit, urlunsplit
 
+import hypothesis
 import psycopg
 import pytest
 from django.conf import settings
@@ -29,6 +30,16 @@ from yards import isolation
 from yards.access import viewers
 from yards.rules.roles import Viewer
 
+# The same examples at each run, so that a build fails for what was changed, and by no clock: runs
+# share their cores. ``--hypothesis-profile=roaming`` looks for others.
+hypothesis.settings.register_profile(
+    "steady",
+    derandomize=True,
+    deadline=None,
+    suppress_health_check=[hypothesis.HealthCheck.too_slow],
+)
+hypothesis.settings.register_profile("roaming", deadline=None, print_blob=True)
+hypothesis.settings.load_profile("steady")
 ROOT = Path(__file__).resolve().parent.parent
 URLS = ("DATABASE_URL", "DATABASE_OWNER_URL", "DATABASE_RELAY_URL")
 

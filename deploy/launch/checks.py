@@ -20,6 +20,8 @@ BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 MEMORY = "/dev/shm"  # noqa: S108 - made there by mkdtemp, mode 0700
 MEMORY_NEEDED = 2 * 2**30
 INSTALL_BROWSER = "apt-get install -y --no-install-recommends chromium"
+# Three, since tests wait for servers, browsers and mail; whoever is done takes of the others' rest.
+SPREAD = ("-n", "3", "--dist", "worksteal")
 CHECKS: dict[str, list[str]] = {
     "format": ["-m", "ruff", "format", "--check", "."],
     "lint": ["-m", "ruff", "check", "."],
@@ -45,7 +47,7 @@ def main(argv: list[str]) -> int:
             if not argv:
                 for name, command in CHECKS.items():
                     _run(name, command, environ)
-            _run("tests", ["-m", "pytest", *(argv or ["-n", "2"])], environ)
+            _run("tests", ["-m", "pytest", *(argv or SPREAD)], environ)
     except start.Stop:
         step("stopped")
         return 130

@@ -48,8 +48,9 @@ def test_five_hundred_mixed_items_are_each_answered_in_order(database: str) -> N
         assert result["id"] == named
         assert ("assessment" in result) == (result["status"] in {200, 201})
         assert ("problem" in result) == (result["status"] in {409, 422})
-    again = tobias.post("assessments/batch/", {"items": items}).json()["results"]
-    statuses = [200 if each == 201 else each for each in expected]
+    # Sent again, as after a lost answer: the first fifty hold five of each kind.
+    again = tobias.post("assessments/batch/", {"items": items[:50]}).json()["results"]
+    statuses = [200 if each == 201 else each for each in expected[:50]]
     assert [each["status"] for each in again] == statuses
 
 

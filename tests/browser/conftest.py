@@ -54,6 +54,7 @@ def served(
         **environment,
         "REDIS_URL": f"{broker}{joint}db={number}",
         "HALFPOINT_DATA": str(tmp_path),
+        "WEB_CONCURRENCY": "1",  # with its four threads enough for one reader
     }
     with house.serving(environ, tmp_path, parts=("web",)) as home:
         home.wait()
