@@ -195,7 +195,7 @@ def _row(
 ) -> Assessment:
     reading = checked.reading
     return Assessment(
-        organisation_id=viewer.organisation,
+        organisation=where.horse.organisation,
         ref=once.new_ref(reading.id),
         horse=where.horse,
         yard=where.yard,

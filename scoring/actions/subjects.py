@@ -41,7 +41,8 @@ def horses_named(
     recorder's scope since, so that a phone's replay is answered and not refused.
     """
     refs = reading.references([raw]).horses
-    found = doors.horses_in_scope(viewer).select_related("yard").filter(ref__in=refs)
+    found = doors.horses_in_scope(viewer).select_related("yard", "organisation")
+    found = found.filter(ref__in=refs)
     named = {horse.ref: horse for horse in found}
     if first is not None and first.horse.ref in refs:
         named[first.horse.ref] = first.horse
