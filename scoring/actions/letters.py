@@ -21,7 +21,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from scoring.queries import alerts, recipients, reminders, wording
-from scoring.rules import due, ladder
+from scoring.rules import due, ladder, risk_fat
 from yards.models import User
 from yards.queries import tastes
 from yards.rules.roles import Viewer
@@ -87,7 +87,9 @@ def _alerts(reader: Viewer, order: Order) -> tuple[str, str, dict[str, Any]] | N
     places = {card.yard: card for card in cards}
     context = {
         "escalated": order.kind == recipients.ESCALATION,
-        "season": order.kind == recipients.SEASON,
+        # What a morning finds goes together too, and is not always spring's.
+        "season": order.kind == recipients.SEASON
+        and all(card.rule == risk_fat.FAT_IN_SPRING for card in cards),
         "since": _when(max(_waiting_since(card) for card in cards), cards[0].time_zone),
         "places": [
             {

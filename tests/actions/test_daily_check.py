@@ -1,15 +1,15 @@
 """A horse scored emaciated is looked at every day: who did is counted, who did not is told."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
 
-from scoring.actions import assessments, concerns, sweep, timers
+from scoring.actions import assessments, concerns, deliver, sweep, timers
 from scoring.models import Alert, Notice, Standing
-from tests import cast, readings
+from tests import cast, mailbox, readings
 from tests.alarms import SYSTEM, as_system, yard
 from yards.actions import events
 from yards.rules.roles import Viewer
@@ -29,6 +29,12 @@ def emaciated(inside: Inside) -> None:
         raw["weighing"] = {"method": "estimate", "weight_kg": "300"}
         assessments.record_assessment(viewer, raw, now=FELT)
         assert standing().check_due_at == FELT + DAY
+
+
+@pytest.fixture
+def box() -> Iterator[mailbox.Mailbox]:
+    with mailbox.opened() as found:
+        yield found
 
 
 def standing() -> Standing:
@@ -67,12 +73,24 @@ def test_a_recorded_look_is_the_days_look(
     with inside("maud") as viewer:
         [late] = Alert.objects.filter(rule="overdue", horse__ref=TEASEL)
         assert late.said["reason"][1]["what"] == "check"
+        assert (late.severity, late.said["advice"][0]) == ("act", "look_now")
         at = SIX + DAY + 3 * HOUR
         look(viewer, at)
         assert standing().check_due_at == at + DAY
         late.refresh_from_db()
         assert late.state == "resolved"
         assert Alert.objects.get(rule="emaciated").state == "open", "that one is the vet's to end"
+
+
+def test_a_missed_look_is_told_in_the_morning_and_not_as_springs(
+    emaciated: None, box: mailbox.Mailbox
+) -> None:
+    swept(SIX + DAY)
+    deliver.deliver_due(now=SIX + DAY + 3 * HOUR)
+    texts = [mailbox.text_of(each) for each in box.taken]
+    told = [text for text in texts if "Look at it now" in text]
+    assert len(told) == 1
+    assert not any("Spring has begun" in text for text in texts)
 
 
 @pytest.mark.parametrize("kind", ["clipped", "vet_phoned"])
