@@ -17,11 +17,13 @@ def standing(found: StandingCard) -> dict[str, object]:
             "level": forms.figure(overall.level),
             "low": forms.figure(overall.low),
             "high": forms.figure(overall.high),
+            "at": forms.instant(overall.at),
         },
         "place": forms.chosen(found.place),
         "rate_per_month": forms.rate(found.rate_per_month, "points"),
         "reason": wording.say(found.reason) if found.reason else None,
         "weight_kg": forms.tenths(found.weight_kg),
+        "weight_at": forms.instant(found.weight_at),
         "last_assessment": forms.ref(found.last_assessment),
         "last_assessed_at": forms.instant(found.last_assessed_at),
         "due": {

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from api import wording
 from api.present import forms
-from scoring.queries.trend import Baseline, Point, TrendCard
+from scoring.queries.trend import Baseline, Chance, Point, TrendCard
 from scoring.rules import outlook
 
 
@@ -31,12 +31,8 @@ def trend(found: TrendCard) -> dict[str, object]:
         "rate_per_month": forms.rate(found.rate, found.unit) if by_month else None,
         "rate_per_week": None if by_month else forms.rate(found.rate, found.unit),
         "percent_per_week": forms.rate(found.percent, "percent"),
-        "probability_above": None
-        if found.above is None
-        else {
-            "limit": forms.points(found.above.limit),
-            "probability": forms.figure(found.above.probability),
-        },
+        "probability_above": _chance(found.above),
+        "probability_below": _chance(found.below),
         "band": [
             {
                 "at": each.on.isoformat(),
@@ -48,6 +44,12 @@ def trend(found: TrendCard) -> dict[str, object]:
         ],
         "forecast": _forecast(found.forecast),
     }
+
+
+def _chance(found: Chance | None) -> dict[str, object] | None:
+    if found is None:
+        return None
+    return {"limit": forms.points(found.limit), "probability": forms.figure(found.probability)}
 
 
 def _said(key: str, params: Mapping[str, str | int] | None = None) -> str | None:

@@ -7,18 +7,22 @@ from api.schema.readings import BandShape
 
 
 class LevelShape(shape.Shape):
-    """A level in points, with its 80% interval."""
+    """A level in points, with its 80% interval, as of the reading at ``at``.
+
+    The interval is of the true level, with what the hands that scored may be off by.
+    """
 
     level = fields.SignedOut()
     low = fields.SignedOut()
     high = fields.SignedOut()
+    at = serializers.DateTimeField()
 
     class Meta:
         ref_name = "Level"
 
 
 class RateShape(shape.Shape):
-    """Points a month, with an 80% interval."""
+    """Points a month, with an 80% interval, as of the same reading as the level."""
 
     value = fields.SignedOut()
     low = fields.SignedOut()
@@ -45,6 +49,7 @@ class NextShape(shape.Shape):
 class StandingShape(shape.Shape):
     """Where one horse stands. ``reason`` says why there is no rate.
 
+    Level, rate and weight are as of their last reading; more than 120 days after it there are none.
     A condition score describes fat cover. It is not a diagnosis. A weight is an estimate: not for
     drug doses without the vet.
     """
@@ -55,6 +60,7 @@ class StandingShape(shape.Shape):
     rate_per_month = RateShape(allow_null=True)
     reason = serializers.CharField(allow_null=True)
     weight_kg = fields.DecimalOut(allow_null=True)
+    weight_at = serializers.DateTimeField(allow_null=True)
     last_assessment = serializers.UUIDField(allow_null=True)
     last_assessed_at = serializers.DateTimeField(allow_null=True)
     due = NextShape()

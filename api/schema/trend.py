@@ -22,7 +22,12 @@ class PointShape(shape.Shape):
 
 
 class SmoothedShape(shape.Shape):
-    """The level at a time, with its 80% interval. Draw no line between two baselines."""
+    """The level at a time, with its 80% interval. Draw no line between two baselines.
+
+    The interval is of the true level: of the weight by a weighbridge, of the score by many hands.
+    It has what the hand, tape or formula may be off by at every reading, so that readings of one
+    alone do not make it narrow. Scores are held to the ends of their scale.
+    """
 
     at = serializers.DateTimeField()
     level = fields.SignedOut()
@@ -59,7 +64,7 @@ class TrendRateShape(shape.Shape):
 
 
 class ChanceShape(shape.Shape):
-    """How likely the true level now lies above the band's upper edge, 0 to 1."""
+    """How likely the true level now lies beyond an edge of today's band, 0 to 1."""
 
     limit = fields.DecimalOut()
     probability = fields.DecimalOut()
@@ -101,8 +106,13 @@ class ForecastShape(shape.Shape):
 class TrendShape(shape.Shape):
     """One measure over time. With fewer than three readings, or in under 14 days, no line.
 
-    Scores change by the month, all else by the week. A trend describes readings; it is not a
-    diagnosis, and a weight by tape or formula is not for drug doses without the vet.
+    Scores change by the month, all else by the week. Points and line are of the time asked for;
+    rate, chances and forecast are as of now, even where ``to`` is in the past. The hands and
+    instruments of scores and weights are corrected for what they were found to add; of girths and
+    crests no hand or tape is, and another tape begins no baseline anew.
+
+    A trend describes readings; it is not a diagnosis, and a weight by tape or formula is not for
+    drug doses without the vet.
     """
 
     measure = fields.choice(list(trend.MEASURES))
@@ -116,6 +126,7 @@ class TrendShape(shape.Shape):
     rate_per_week = TrendRateShape(allow_null=True)
     percent_per_week = TrendRateShape(allow_null=True)
     probability_above = ChanceShape(allow_null=True)
+    probability_below = ChanceShape(allow_null=True)
     band = BandOnShape(many=True)
     forecast = ForecastShape(allow_null=True)
 

@@ -12,7 +12,7 @@ import uuid_utils.compat as uuid_utils
 from scoring.models import Assessment, Standing, Weighing
 from scoring.queries import evidence, fits, series, targets
 from scoring.rules import band as bands
-from scoring.rules import baseline, due, reading, trend
+from scoring.rules import baseline, due, reading, risk_thin, seen, trend
 from scoring.rules import standing as rule
 from yards import isolation
 from yards.models import Horse
@@ -181,6 +181,13 @@ def _estimates(standing: Standing) -> None:
     standing.rate_high = found.rate_high if found is not None else None
 
 
+def _thinnest(newest: evidence.Newest) -> seen.Score | None:
+    """Return the newest reading that says anything, or the felt one that it may not mask."""
+    looks = (newest.speaks, newest.felt, newest.palpated)
+    scores = [look.score for look in looks if look is not None]
+    return next(iter((*risk_thin.emaciated_of(scores), *scores)), None)
+
+
 def _dues(standing: Standing, newest: evidence.Newest, orders: targets.Orders) -> None:
     """Set the intervals and what falls due when; what was never done is due since it began."""
     last, weighed_at = newest.palpated, newest.weighed_at
@@ -189,7 +196,7 @@ def _dues(standing: Standing, newest: evidence.Newest, orders: targets.Orders) -
         due.Facts(
             species=horse.species,
             laminitis=horse.laminitis,
-            score=newest.speaks.score if newest.speaks is not None else None,
+            score=_thinnest(newest),
             crest=newest.crest.score.crest if newest.crest is not None else None,
             vet_score_days=orders.score_days,
             vet_weight_days=orders.weight_days,

@@ -135,7 +135,9 @@ def _row(row: queries.Row) -> dict[str, Any]:
         "place_label": _place(row),
         "rate_per_month": labels.decimal(row.rate_per_month),
         "rate_is_level": row.rate_is_level,
-        "rate_label": labels.rate(row.rate_per_month, row.rate_is_level),
+        "rate_label": wording.say(row.rate_lacks)
+        if row.rate_lacks
+        else labels.rate(row.rate_per_month, row.rate_is_level),
         "due": {
             "state": row.due.state,
             "label": labels.due(row.due.state, row.due.on, row.due.days, row.due.what),

@@ -41,7 +41,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "facts": _facts(card),
         "links": _links(viewer, card),
         "alerts": [answers.alert(each) for each in found.items],
-        "stands": {**_stands(held), **_due(held, card, zone, now)},
+        "stands": {**_stands(held, zone), **_due(held, card, zone, now)},
         "merged_into": card.merged_into,
         "caution_weight": gettext("Estimate: not for drug doses without the vet."),
         "parts": _parts(viewer, card, zone, now),
@@ -102,21 +102,28 @@ def _is_unknown(card: horses.HorseCard) -> bool:
     return card.is_unknown and _is_here(card)
 
 
-def _stands(card: standing.StandingCard) -> dict[str, Any]:
+def _stands(card: standing.StandingCard, zone: str) -> dict[str, Any]:
     rate = card.rate_per_month
+    scored = card.overall.at if card.overall is not None else card.last_assessed_at
     level = rate is not None and rate.low <= 0 <= rate.high
     return {
         "overall": card.overall,
+        "scored_on": _on(scored, zone),
+        "weighed_on": _on(card.weight_at, zone),
         "place_label": labels.place(card.place),
         "band": card.band,
         "band_why": " ".join(wording.say(*each) for each in card.band_why),
         "rate": labels.decimal(rate.value) if rate else None,
         "rate_low": labels.decimal(rate.low) if rate else None,
         "rate_high": labels.decimal(rate.high) if rate else None,
-        "rate_label": labels.rate(rate.value if rate else None, level),
+        "rate_label": labels.rate(rate.value, level) if rate else wording.say(card.reason),
         "is_level": level,
         "weight": tastes.weight(card.weight_kg),
     }
+
+
+def _on(at: datetime | None, zone: str) -> str:
+    return date_format(at.astimezone(ZoneInfo(zone)), "j M Y") if at is not None else ""
 
 
 def _due(

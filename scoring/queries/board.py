@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from scoring.models import Alert, Standing
 from scoring.queries import targets
 from scoring.rules import band as bands
-from scoring.rules import due, scale
+from scoring.rules import due, outlook, scale, trend
 from yards.access import doors
 from yards.models import Yard
 from yards.queries import yards as yards_queries
@@ -54,7 +54,11 @@ class BoardAlert:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One horse on the board. Scores in points; ``low`` to ``high`` is the 80% interval."""
+    """One horse on the board. Scores in points; ``low`` to ``high`` is the 80% interval.
+
+    Interval and rate are as of the last reading; more than 120 days after it there are none.
+    ``rate_lacks`` is the key of why there is no rate.
+    """
 
     horse_id: UUID
     name: str
@@ -70,6 +74,7 @@ class Row:
     high: float | None
     place: str
     rate_per_month: float | None
+    rate_lacks: str
     rate_is_level: bool
     due: Due
     alert: BoardAlert | None
@@ -212,6 +217,8 @@ def _row(
         used = scale.Felt(last.neck, last.back, last.hind).with_pocket(last.fat_pocket)
     coming = next_due(standing, yard.time_zone, now)
     group = _group(held, coming.state)
+    state = trend.State.of(standing.score_filter)
+    trended = not outlook.too_old(state, now)
     key = last.scale if last is not None else scale.usual_for(horse.species)
     return Row(
         horse_id=horse.ref,
@@ -224,11 +231,12 @@ def _row(
         whole=scale.points(last.whole) if last is not None else None,
         fattest=used.fattest() if used is not None else (),
         overall=scale.mean(last.overall_sixths) if last is not None else None,
-        low=standing.level_low,
-        high=standing.level_high,
+        low=standing.level_low if trended else None,
+        high=standing.level_high if trended else None,
         place=standing.place,
-        rate_per_month=standing.rate_per_month,
-        rate_is_level=_is_level(standing),
+        rate_per_month=standing.rate_per_month if trended else None,
+        rate_lacks=outlook.lacking_at(state, now),
+        rate_is_level=trended and _is_level(standing),
         due=coming,
         alert=_gravest(held),
         more_alerts=max(0, len(held) - 1),

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from scoring.models import Fit, Standing
-from scoring.rules import fitted, trend
+from scoring.rules import doubts, fitted, trend
 from scoring.rules import standing as rule
 
 WEIGHT = "weight"
@@ -36,26 +36,41 @@ class InForce:
 
     def score(self, at: datetime, sixths: int, scale: str, assessor: int) -> trend.Reading:
         """Return a felt overall as the trend reads it."""
-        found = self.of_series.get(scale)
+        found, hand = self.of_series.get(scale), str(assessor)
         taken = rule.score_reading(at, sixths, scale)
         if found is None or found.reason or scale not in found.noise:
-            return taken
+            return taken._replace(doubts=doubts.of_hand(scale, hand))
         # A scale is its own method: everything here was felt.
-        value, doubt = found.offset_of(scale, str(assessor))
-        noise = found.noise_of(scale, str(assessor))
-        return taken._replace(noise=noise, offset=value, offset_sd=doubt)
+        return taken._replace(
+            noise=found.noise_of(scale, hand),
+            offset=found.offset_of(scale, hand),
+            doubts=found.doubts_of(scale, hand),
+        )
 
     def weight(
-        self, at: datetime, kg: float, method: str, assessor: int, instrument: str | None
+        self,
+        at: datetime,
+        kg: float,
+        method: str,
+        *,
+        assessor: int,
+        instrument: str | None,
+        error: float | None = None,
     ) -> trend.Reading:
-        """Return a weight as the trend reads it; ``instrument`` None is by eye."""
+        """Return a weight as the trend reads it; ``instrument`` None is by eye.
+
+        ``error`` is a formula's likely error by its source, as a share of the weight.
+        """
         found = self.of_series.get(WEIGHT)
+        keys = (method, str(assessor), instrument or by_eye(assessor))
         taken = rule.weight_reading(at, kg, method)
         if found is None or found.reason or method not in found.noise:
-            return taken
-        keys = (method, str(assessor), instrument or by_eye(assessor))
-        value, doubt = found.offset_of(*keys)
-        return taken._replace(noise=found.noise_of(*keys), offset=value, offset_sd=doubt)
+            return taken._replace(doubts=doubts.of_weight(*keys, error))
+        return taken._replace(
+            noise=found.noise_of(*keys),
+            offset=found.offset_of(*keys),
+            doubts=found.doubts_of(*keys, error=error),
+        )
 
 
 DEFAULTS = InForce()

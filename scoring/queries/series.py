@@ -12,7 +12,7 @@ from django.db.models import QuerySet
 
 from scoring.models import Assessment, Weighing
 from scoring.queries import evidence, fits
-from scoring.rules import baseline, reading, trend
+from scoring.rules import baseline, doubts, reading, scale, trend
 from scoring.rules import standing as rule
 from yards.models import HorseEvent
 from yards.rules import breeding
@@ -103,17 +103,37 @@ def of_weights(animal: Animal, fit: fits.InForce) -> Series:
 
 
 def of_crests(animal: Animal) -> Series:
-    """Return a horse's felt cresty neck scores, in one query."""
+    """Return a horse's felt cresty neck scores, in one query.
+
+    No fit is made of them: no hand is corrected for, and each may be off by what is usual.
+    """
     rows = _in_order(_counted(animal.kin).filter(manner=reading.PALPATED, crest__isnull=False))
-    readings = (rule.crest_reading(row.corrected_at, row.crest or 0) for row in rows)
+    readings = (
+        rule.crest_reading(
+            row.corrected_at,
+            row.crest or 0,
+            doubts=doubts.of_hand(scale.CREST, str(row.assessor_id)),
+        )
+        for row in rows
+    )
     return Series(rule.SCORE, tuple(readings), rows)
 
 
 def of_girths(animal: Animal, measure: str) -> Series:
-    """Return a horse's girths, ``girth_cm`` or ``belly_girth_cm``, in one query."""
+    """Return a horse's girths, ``girth_cm`` or ``belly_girth_cm``, in one query.
+
+    No fit is made of them: no hand or tape is corrected for, each may be off by what is usual, and
+    another tape begins no baseline anew.
+    """
     rows = _in_order(weighed(animal.kin).filter(measures__has_key=measure))
     readings = (
-        rule.girth_reading(row.corrected_at, float(row.measures[measure]), measure) for row in rows
+        rule.girth_reading(
+            row.corrected_at,
+            float(row.measures[measure]),
+            measure,
+            doubts=doubts.of_girth(measure, str(row.assessor_id), str(row.instrument_id or "")),
+        )
+        for row in rows
     )
     return Series(rule.GIRTH, tuple(readings), rows, animal.foaled)
 
@@ -125,8 +145,15 @@ def score_reading(row: Assessment, fit: fits.InForce) -> trend.Reading:
 
 def weight_reading(row: Weighing, fit: fits.InForce) -> trend.Reading:
     """Return a weighing as the trend reads it, without what its instrument is known to add."""
+    kg, error = row.weight_kg, row.likely_error_kg
     return fit.weight(
-        row.corrected_at, float(row.weight_kg), row.method, row.assessor_id, instrument(row)
+        row.corrected_at,
+        float(kg),
+        row.method,
+        assessor=row.assessor_id,
+        instrument=instrument(row),
+        # A formula may be further out than the animal weighs; then nothing is known.
+        error=None if error is None else min(float(error / kg), 1.0),
     )
 
 

@@ -1,14 +1,14 @@
 """Where a horse stands, and what is due, as clients read it."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from decimal import Decimal
 from uuid import UUID
 
 from scoring.models import Standing
 from scoring.queries import targets
 from scoring.queries.assessments import Band
-from scoring.rules import due
+from scoring.rules import due, outlook
 from scoring.rules import standing as rule
 from scoring.rules.finding import Message
 from yards.access import doors
@@ -18,16 +18,17 @@ from yards.rules.roles import Verb, Viewer
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """A level in points with its 80% interval."""
+    """A level in points with its 80% interval, as of the last reading that was trended: ``at``."""
 
     level: float
     low: float
     high: float
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)
 class Rate:
-    """A rate a month in points with its 80% interval."""
+    """A rate a month in points with its 80% interval, as of the same reading as the level."""
 
     value: float
     low: float
@@ -52,7 +53,9 @@ class DueCard:
 class StandingCard:
     """Where one horse stands. Scores in points, weight in kilograms, times in UTC.
 
-    ``band_why`` are message keys: what chose the band, and what moved its aim.
+    Level, rate and weight are as of their last reading; more than 120 days after it there are none.
+    ``weight_at`` is when it was last weighed, however long ago. ``band_why`` are message keys: what
+    chose the band, and what moved its aim.
     """
 
     horse: UUID
@@ -61,6 +64,7 @@ class StandingCard:
     rate_per_month: Rate | None
     reason: str
     weight_kg: Decimal | None
+    weight_at: datetime | None
     last_assessment: UUID | None
     last_assessed_at: datetime | None
     due: DueCard
@@ -82,17 +86,19 @@ def _card(found: Standing, horse: Horse, now: datetime) -> StandingCard:
     orders = targets.orders_of([horse.id], now).get(horse.id, targets.NO_ORDERS)
     scale = last.scale if last is not None else None
     band = targets.band_of(horse, horse.yard, now, orders=orders, scale=scale)
-    estimate = rule.estimate(rule.State.of(found.score_filter))
-    weight = rule.weight_estimate(rule.State.of(found.weight_filter))
+    score, weight = (rule.State.of(each) for each in (found.score_filter, found.weight_filter))
+    estimate = rule.estimate_at(score, now)
+    weighs = rule.weight_estimate(weight) if not outlook.too_old(weight, now) else None
     zone = horse.yard.time_zone
     states = [due.state(at, now, zone) for at in (found.score_due_at, found.weight_due_at)]
     return StandingCard(
         horse=horse.ref,
-        overall=Interval(estimate.level, estimate.low, estimate.high) if estimate else None,
+        overall=_interval(estimate, score),
         place=found.place,
         rate_per_month=_rate(estimate),
-        reason=estimate.reason if estimate is not None else rule.NOT_ENOUGH,
-        weight_kg=Decimal(str(round(weight.kg, 1))) if weight is not None else None,
+        reason=estimate.reason if estimate is not None else outlook.lacking_at(score, now),
+        weight_kg=Decimal(str(round(weighs.kg, 1))) if weighs is not None else None,
+        weight_at=_instant(weight),
         last_assessment=last.ref if last is not None else None,
         last_assessed_at=last.corrected_at if last is not None else None,
         due=DueCard(
@@ -106,6 +112,17 @@ def _card(found: Standing, horse: Horse, now: datetime) -> StandingCard:
         band=Band(band.low, band.aim, band.high),
         band_why=band.why,
     )
+
+
+def _interval(estimate: rule.Estimate | None, state: rule.State | None) -> Interval | None:
+    at = _instant(state)
+    if estimate is None or at is None:
+        return None
+    return Interval(estimate.level, estimate.low, estimate.high, at)
+
+
+def _instant(state: rule.State | None) -> datetime | None:
+    return None if state is None else datetime.fromtimestamp(state.at, UTC)
 
 
 def _rate(estimate: rule.Estimate | None) -> Rate | None:

@@ -65,7 +65,7 @@ class Baseline:
 
 @dataclass(frozen=True, slots=True)
 class Chance:
-    """How likely the true level now lies above a limit."""
+    """How likely the true level now lies beyond a limit, all offsets' doubt counted."""
 
     limit: Decimal
     probability: float
@@ -85,6 +85,7 @@ class BandPoint:
 class TrendCard:
     """One measure over time, in its own unit; ``reason`` says why there is no rate.
 
+    Rate, chances and forecast are as of now, whichever period the points and the line are of.
     ``rate`` is a month for scores and a week for the rest; ``percent`` a week, of weights only.
     """
 
@@ -98,6 +99,7 @@ class TrendCard:
     rate: outlook.Span | None
     percent: outlook.Span | None
     above: Chance | None
+    below: Chance | None
     band: tuple[BandPoint, ...]
     forecast: outlook.Forecast | None
 
@@ -174,6 +176,7 @@ def _card(
     shown = _shown(measure)
     is_score = measure == SCORE
     today, band = _bands(horse, scale or None, period) if is_score else (None, ())
+    low, high = (today.low, today.high) if today is not None else (None, None)
     rate = None if state is None or reason else state
     weekly = outlook.weight_rate(rate) if rate is not None and measure == WEIGHT else None
     return TrendCard(
@@ -186,7 +189,8 @@ def _card(
         baselines=tuple(_baselines(lines, scale)),
         rate=weekly.kg if weekly is not None else _rate(rate, measure),
         percent=weekly.percent if weekly is not None else None,
-        above=_above(rate, today, found.model, period.now),
+        above=_beyond(rate, high, outlook.chance_above, found.model, period.now),
+        below=_beyond(rate, low, outlook.chance_below, found.model, period.now),
         band=band,
         forecast=_forecast(rate, today, found.model, period.now),
     )
@@ -237,7 +241,8 @@ def _smoothed(
             continue
         for point in line.points:
             if period.holds(point.at):
-                level, low, high = (shown(each) for each in point.level)
+                told = outlook.on_scale(point.level, line.series)
+                level, low, high = (shown(each) for each in told)
                 yield Smoothed(point.at, level, low, high, number)
 
 
@@ -274,13 +279,16 @@ def _bands(
     return found[-1], tuple(BandPoint(day, each.low, each.aim, each.high) for day, each in drawn)
 
 
-def _above(
-    state: trend.State | None, today: bands.Band | None, model: trend.Model, now: datetime
+def _beyond(
+    state: trend.State | None,
+    limit: Decimal | None,
+    chance: Callable[..., float],
+    model: trend.Model,
+    now: datetime,
 ) -> Chance | None:
-    if state is None or today is None:
+    if state is None or limit is None:
         return None
-    limit = float(today.high)
-    return Chance(today.high, outlook.chance_above(state, limit, now, model=model))
+    return Chance(limit, chance(state, float(limit), now, model=model))
 
 
 def _forecast(

@@ -6,10 +6,11 @@ in the unit of the series: points, logarithms of kilograms, or centimetres; time
 
 import math
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
-from scoring.rules import checked, outlook, trend
+from scoring.rules import checked, doubts, outlook, trend
+from scoring.rules.doubts import Doubts
 
 VERSION = 1
 NOT_ENOUGH = outlook.NOT_ENOUGH
@@ -26,7 +27,8 @@ class Offset:
     ``compared`` says whether it ever read an animal that another read within the same baseline. If
     not, ``value`` is 0 and ``sd`` what was thought before any reading. ``apart_sd`` is how unsure
     the value is beside the mean of those it was compared with, or beside a true instrument where
-    one is among them; ``sd`` also has what all of the group may share, which nothing shows.
+    one is among them; ``sd`` also has what all of the group may share, which nothing shows. Of that
+    ``shared_sd`` is what its error has in common with the others of ``group``, by number.
     """
 
     value: float
@@ -35,6 +37,13 @@ class Offset:
     compared: bool
     readings: int
     horses: int
+    shared_sd: float = 0.0
+    group: int = -1
+
+    @property
+    def own_sd(self) -> float:
+        """How unsure the value is on its own account, one standard deviation."""
+        return math.sqrt(max(self.sd**2 - self.shared_sd**2, 0.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,24 +110,42 @@ class Fit:
             times *= factor.times if factor else 1.0
         return self.noise[method].sd * times
 
-    def offset_of(
-        self, method: str, assessor: str = "", instrument: str = ""
-    ) -> tuple[float, float]:
-        """Return how much a reading is too high, and how unsure that is; an empty key is none.
-
-        A key that was never compared reads as it reads, without doubt: nothing on its animals says
-        otherwise, and its offset moves no rate. One that was not there yet may be off by the kind's
-        ``sd``.
-        """
+    def offset_of(self, method: str, assessor: str = "", instrument: str = "") -> float:
+        """Return how much a reading is too high; an empty key is none, an unknown one is at 0."""
         if self.reason or method in self.true_methods:
-            return 0.0, 0.0
-        value = doubt = 0.0
-        for kind, key in ((self.assessors, assessor), (self.instruments, instrument)):
-            if key:
-                found = kind.offsets.get(key)
-                value += found.value if found else 0.0
-                doubt = math.hypot(doubt, _doubt(found, kind.sd))
-        return value, doubt
+            return 0.0
+        found = (
+            kind.offsets.get(key)
+            for kind, key in ((self.assessors, assessor), (self.instruments, instrument))
+        )
+        return sum((each.value for each in found if each), 0.0)
+
+    def doubts_of(
+        self,
+        method: str,
+        assessor: str = "",
+        instrument: str = "",
+        *,
+        error: float | None = None,
+    ) -> Doubts:
+        """Return what readings of these keys may all be off by, each with its standard deviation.
+
+        Of a key that was compared: what the fit left of its own, and what its group has in common,
+        as one key more. Of any other: what offsets are thought to be. An instrument also misses the
+        shape of an animal, which no fit tells: ``error``, or ``doubts.on_animal``.
+        """
+        if method in self.true_methods:
+            return ()
+        found: list[tuple[str, float]] = []
+        if assessor:
+            found += _told(doubts.hand(assessor), self.assessors, assessor, 0.0)
+        if instrument:
+            usual = doubts.WEIGHT[method].instrument if method in doubts.WEIGHT else 0.0
+            (key, own), *shared = _told(
+                doubts.tool(instrument), self.instruments, instrument, usual
+            )
+            found += [(key, math.hypot(own, doubts.on_animal(method, error))), *shared]
+        return tuple(found)
 
     def plain(self) -> dict[str, Any]:
         """Return the fit as a row's JSON holds it."""
@@ -145,15 +172,27 @@ class Fit:
         )
 
 
-def _doubt(found: Offset | None, sd: float) -> float:
-    if found is None:
-        return sd
-    return found.apart_sd if found.compared else 0.0
+def _told(name: str, kind: Kind, key: str, usual: float) -> list[tuple[str, float]]:
+    """Return the doubts of one key, its own first; ``usual`` is the least of one not compared."""
+    found = kind.offsets.get(key)
+    if found is None or not found.compared:
+        return [(name, max(kind.sd, usual))]
+    sort, _, _ = name.partition(":")
+    return [(name, found.own_sd), (f"{sort}s:{found.group}", found.shared_sd)]
 
 
 def _kind(plain: Mapping[str, Any]) -> Kind:
     return Kind(
         plain["sd"],
-        {key: Offset(**each) for key, each in plain["offsets"].items()},
+        {key: _offset(each) for key, each in plain["offsets"].items()},
         {key: Factor(**each) for key, each in plain["factors"].items()},
     )
+
+
+def _offset(plain: Mapping[str, Any]) -> Offset:
+    """Return an offset; what one from before groups were kept had in common is worked out."""
+    found = Offset(**plain)
+    if "shared_sd" in plain or not found.compared:
+        return found
+    common = math.sqrt(max(found.sd**2 - found.apart_sd**2, 0.0))
+    return replace(found, shared_sd=common, group=0)

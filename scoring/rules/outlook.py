@@ -1,8 +1,9 @@
 """What a trend says in plain numbers: level, rate, chances, and when a band is entered or left.
 
 All intervals are central 80% intervals of the normal law, of the true level and rate, not of the
-next reading. Honest refusals are message keys: fewer than 3 readings or less than 14 days give no
-rate, chance or forecast, and after more than 120 days without a reading nothing is said at all.
+next reading, with all that the offsets of hands and instruments may add. Honest refusals are
+message keys: fewer than 3 readings or less than 14 days give no rate, chance or forecast, and after
+more than 120 days without a reading nothing is said at all: ask ``lacking_at`` first.
 """
 
 import math
@@ -11,7 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import NamedTuple
 
-from scoring.rules import baseline, checked, clocks, trend
+from scoring.rules import baseline, checked, clocks, scale, trend
 
 FEWEST, SHORTEST_DAYS = 3, 14.0
 # Standard normal quantile for a central 80% interval.
@@ -50,7 +51,8 @@ class Span(NamedTuple):
 class Estimate:
     """Level with its 80% interval, and the rate a month with its own once there is enough.
 
-    In points for scores. ``reason`` says why there is no rate: a message key, or empty.
+    In points for scores, held to the ends of their scale. ``reason`` says why there is no rate: a
+    message key, or empty.
     """
 
     level: float
@@ -95,9 +97,28 @@ class Forecast:
 
 
 def span(value: float, variance: float) -> Span:
-    """Return the 80% interval of a normal quantity."""
-    half = Z80 * math.sqrt(variance)
+    """Return the 80% interval of a normal quantity; raises OutOfRange for what is not finite."""
+    checked.finite("value", value)
+    half = Z80 * math.sqrt(checked.within("variance", variance, 0.0, trend.MOST_VARIANCE))
     return Span(value, value - half, value + half)
+
+
+def level(state: trend.State) -> Span:
+    """Return the level of a state's last reading with its interval, in the filter's own unit."""
+    known = trend.whole(state)
+    return span(known.level, known.level_var)
+
+
+def on_scale(found: Span, series: str) -> Span:
+    """Return a span of scores held to the ends of their scale; one of another measure as it is.
+
+    The filter knows of no end: a line that goes on may leave the scale, which no animal does.
+    """
+    if series not in (*scale.SCALES, scale.CREST):
+        return found
+    ends = scale.of(series)
+    least, most = float(ends.low_points), float(ends.high_points)
+    return Span(*(min(max(each, least), most) for each in found))
 
 
 def lacking(state: trend.State | None) -> str:
@@ -109,21 +130,26 @@ def lacking(state: trend.State | None) -> str:
 
 def lacking_at(state: trend.State | None, when: datetime) -> str:
     """Return why nothing can be told of a time, a message key; empty: it can."""
+    return TOO_OLD if too_old(state, when) else lacking(state)
+
+
+def too_old(state: trend.State | None, when: datetime) -> bool:
+    """Return whether more than 120 days have gone since the last reading; without any, not."""
     longest = baseline.LONGEST_GAP_DAYS * trend.DAY
-    if state is not None and checked.instant(when) - state.at > longest:
-        return TOO_OLD
-    return lacking(state)
+    return state is not None and checked.instant(when) - state.at > longest
 
 
 def estimate(state: trend.State | None) -> Estimate | None:
-    """Return what a state says of its last reading's time; None without readings."""
+    """Return what a state says of its last reading's time; None without readings.
+
+    Whether that is too long ago to be told is for ``lacking_at``.
+    """
     if state is None:
         return None
-    level, reason = span(state.level, state.level_var), lacking(state)
+    told, reason = on_scale(level(state), state.series), lacking(state)
     if reason:
-        return Estimate(*level, None, None, None, reason)
-    rate = rate_per(state, trend.MONTH_DAYS)
-    return Estimate(*level, *rate, "")
+        return Estimate(*told, None, None, None, reason)
+    return Estimate(*told, *rate_per(state, trend.MONTH_DAYS), "")
 
 
 def rate_per(state: trend.State, days: float) -> Span:
@@ -131,7 +157,8 @@ def rate_per(state: trend.State, days: float) -> Span:
 
     Ask ``lacking`` first: of too few readings it says little more than the model does.
     """
-    return span(state.rate * days, state.rate_var * days * days)
+    known = trend.whole(state)
+    return span(known.rate * days, known.rate_var * days * days)
 
 
 def kilograms(found: Span) -> Span:
@@ -141,7 +168,7 @@ def kilograms(found: Span) -> Span:
 
 def weight_rate(state: trend.State) -> WeightRate:
     """Return the rate a week of a state of logarithms of kilograms; ask ``lacking`` first."""
-    kg = kilograms(span(state.level, state.level_var)).value
+    kg = kilograms(level(state)).value
     week = rate_per(state, trend.WEEK_DAYS)
     gone = [math.expm1(checked.within("rate", each, -700, 700)) for each in week]
     return WeightRate(
@@ -152,13 +179,14 @@ def weight_rate(state: trend.State) -> WeightRate:
 def at(state: trend.State, when: datetime, *, model: trend.Model) -> trend.State:
     """Return what is known of a time from the last reading on: ``level``, ``rate`` and variances.
 
+    The covariance is the whole one, offsets and all.
     A reading may be up to 5 minutes ahead of our clock, so such a time is taken as the reading's.
     Raises OutOfOrder for an earlier one: that is for the smoother.
     """
     seconds = checked.instant(when)
     if seconds < state.at - clocks.AHEAD.total_seconds():
         raise trend.OutOfOrder(when.isoformat())
-    return trend.ahead(state, max(seconds, state.at), model)
+    return trend.ahead(trend.whole(state), max(seconds, state.at), model)
 
 
 def chance_above(state: trend.State, limit: float, when: datetime, *, model: trend.Model) -> float:
@@ -198,7 +226,7 @@ def forecast(
     expected sooner is told, or the likelier by the horizon's end. ``horizon_days`` is 1 to 365.
     Raises OutOfRange, and OutOfOrder as ``at`` does.
     """
-    checked.within("horizon_days", horizon_days, 1, LONGEST_HORIZON_DAYS)
+    checked.whole("horizon_days", horizon_days, 1, LONGEST_HORIZON_DAYS)
     checked.within("low", low, -trend.MOST_VALUE, trend.MOST_VALUE)
     checked.within("high", high, low, trend.MOST_VALUE)
     reason = lacking_at(state, now)

@@ -4,13 +4,16 @@ The Rauch-Tung-Striebel smoother (Rauch, Tung and Striebel 1965, AIAA Journal 3:
 memory) over each baseline by itself: no line joins readings on two sides of a break. The gain is
 written out for this model in sums that do not cancel, and the covariance in its quadratic form, so
 that rounding takes no variance below zero.
+
+How far the line goes with the offset of each hand and instrument is carried back by the same gain,
+which is exact, since the line is a sum of readings; but for keys that the filter had let go.
 """
 
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 from typing import NamedTuple
 
-from scoring.rules import baseline, checked, outlook, trend
+from scoring.rules import baseline, checked, outlook, trend, trend_shared
 from scoring.rules.outlook import Span
 
 
@@ -43,13 +46,14 @@ class Line(NamedTuple):
 
 
 class _Known(NamedTuple):
-    """Level and rate with their covariance, smoothed."""
+    """Level and rate with their covariance, smoothed, and what they share; see ``trend.State``."""
 
     level: float
     rate: float
     level_var: float
     cross: float
     rate_var: float
+    shared: trend_shared.Shared
 
 
 def baselines(
@@ -126,14 +130,15 @@ def _points(states: list[trend.State], asked: list[float], model: trend.Model) -
 
 
 def _of(state: trend.State) -> _Known:
-    return _Known(state.level, state.rate, state.level_var, state.cross, state.rate_var)
+    return _Known(*state[4:])
 
 
 def _point(known: _Known, seconds: float, *, read: bool = False) -> Point:
+    level_var, _, rate_var = trend_shared.covariance(known.shared)
     return Point(
         datetime.fromtimestamp(seconds, UTC),
-        outlook.span(known.level, known.level_var),
-        outlook.span(known.rate, known.rate_var),
+        outlook.span(known.level, known.level_var + level_var),
+        outlook.span(known.rate, known.rate_var + rate_var),
         read,
     )
 
@@ -183,6 +188,7 @@ def _back(state: trend.State, following: float, known: _Known, model: trend.Mode
         own[0] + given[0],
         own[1] + given[1],
         own[2] + given[2],
+        trend_shared.back(state.shared, known.shared, days, (a, b, c, d)),
     )
 
 

@@ -1,7 +1,8 @@
 """The trend of very many series at once, by numpy: filter, smoother and log-likelihood.
 
-The same model and the same start as ``trend``, with which it agrees to 1e-9; only a worker loads
-it. How the readings lie is ``trend_panel``'s.
+The same model and the same start as ``trend``, with whose own covariance it agrees to 1e-9; only a
+worker loads it. What readings of one hand share it leaves out: it serves the likelihood, and a fit
+has the offsets in its sums. How the readings lie is ``trend_panel``'s.
 
 The smoother is the one of Bryson and Frazier, with the sums of de Jong 1989, Journal of the
 American Statistical Association 84:1085 (from memory; the numbers are held against statsmodels):
@@ -79,7 +80,7 @@ def log_likelihood(
 ) -> float:
     """Return the log-likelihood of all readings together, the first of a baseline counting nothing.
 
-    Natural logarithm, ln 2 pi included, as ``trend.log_likelihood``; see ``filtered``.
+    Natural logarithm, ln 2 pi included, as ``trend_likelihood.of``; see ``filtered``.
     """
     laid = _laid(panel, value, noise)
     known = _unknown(laid)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scoring.rules import standing, trend
+from scoring.rules import doubts, standing, trend
 from scoring.rules.trend_case import Case
 from scoring.rules.trend_panel import Floats
 
@@ -30,25 +30,31 @@ class Prior:
     offset_spread: float = 0.5
 
 
-def _score(scale: str, assessor_sd: float) -> Prior:
-    return Prior(trend.SCORE, {scale: standing.SCORE_NOISE[scale]}, assessor_sd, 0.0)
+def _score(scale: str) -> Prior:
+    return Prior(trend.SCORE, {scale: standing.SCORE_NOISE[scale]}, doubts.HAND[scale], 0.0)
 
 
-def _girth(measure: str, assessor_sd: float) -> Prior:
-    return Prior(standing.GIRTH, {measure: standing.GIRTH_NOISE[measure]}, assessor_sd, 2.0)
+def _girth(measure: str) -> Prior:
+    noise = {measure: standing.GIRTH_NOISE[measure]}
+    return Prior(standing.GIRTH, noise, doubts.HAND[measure], doubts.GIRTH_TAPE)
 
 
-# How far hands and tapes lie apart is assumed: a third of a point on five, tapes some per cent (one
-# study had a girth tape 12% high, Ellis 2003, a thesis, as told by others). Scores name their scale
-# as their method, girths their measure.
+# How far hands and tapes lie apart is ``doubts``'s; of instruments of weight what it has of tapes.
+# Scores name their scale as their method, girths their measure.
 PRIORS: Mapping[str, Prior] = {
-    "five": _score("five", 0.3),
-    "nine": _score("nine", 0.5),
-    "donkey": _score("donkey", 0.3),
-    "crest": Prior(trend.SCORE, {"crest": standing.CREST_NOISE}, 0.3, 0.0),
-    "weight": Prior(trend.WEIGHT, standing.WEIGHT_NOISE, 0.01, 0.04, ("weighbridge",)),
-    "girth_cm": _girth("girth_cm", 1.0),
-    "belly_girth_cm": _girth("belly_girth_cm", 1.5),
+    "five": _score("five"),
+    "nine": _score("nine"),
+    "donkey": _score("donkey"),
+    "crest": Prior(trend.SCORE, {"crest": standing.CREST_NOISE}, doubts.HAND["crest"], 0.0),
+    "weight": Prior(
+        trend.WEIGHT,
+        standing.WEIGHT_NOISE,
+        doubts.HAND["weight"],
+        doubts.WEIGHT["weigh_tape"].instrument,
+        ("weighbridge",),
+    ),
+    "girth_cm": _girth("girth_cm"),
+    "belly_girth_cm": _girth("belly_girth_cm"),
 }
 
 

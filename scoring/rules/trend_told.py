@@ -1,7 +1,7 @@
 """What a fit found, told by key and without arrays: with what it rests on, and how unsure it is."""
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -9,7 +9,7 @@ import numpy as np
 from scoring.rules import fitted, trend_offsets
 from scoring.rules.trend_case import Case, Keys
 from scoring.rules.trend_offsets import Effects, System
-from scoring.rules.trend_panel import Floats, Ints
+from scoring.rules.trend_panel import Flags, Floats, Ints
 from scoring.rules.trend_prior import Guess, Prior
 
 
@@ -44,8 +44,7 @@ def told(series: str, case: Case, prior: Prior, found: Found) -> fitted.Fit:
     """Return what was found."""
     guess, groups = found.guess, trend_offsets.groups(found.system)
     split = len(case.rows.assessors.names)
-    numbers = (found.effects.value, _doubts(found), _beside(found, groups, split), groups >= 0)
-    offsets = list(zip(*(each.tolist() for each in numbers), strict=True))
+    offsets = _offsets(found, groups, split)
     sds = dict(zip(case.rows.methods.names, guess.noise.tolist(), strict=True))
     return fitted.Fit(
         series=series,
@@ -65,6 +64,29 @@ def told(series: str, case: Case, prior: Prior, found: Found) -> fitted.Fit:
     )
 
 
+class _Told(NamedTuple):
+    """What a fit says of one key's offset; see ``fitted.Offset``."""
+
+    value: float
+    sd: float
+    apart_sd: float
+    compared: bool
+    shared_sd: float
+    group: int
+
+
+def _offsets(found: Found, groups: Ints, split: int) -> list[_Told]:
+    numbers = (
+        found.effects.value,
+        _doubts(found),
+        _beside(found, groups, split),
+        groups >= 0,
+        _common(found, groups, split),
+        groups,
+    )
+    return [_Told(*each) for each in zip(*(each.tolist() for each in numbers), strict=True)]
+
+
 def _doubts(found: Found) -> Floats:
     return np.sqrt(np.maximum(np.diag(found.effects.covariance), 0.0))
 
@@ -72,14 +94,35 @@ def _doubts(found: Found) -> Floats:
 def _beside(found: Found, groups: Ints, split: int) -> Floats:
     """Return how unsure each offset is beside its group's mean, or beside what anchors it."""
     sd = _doubts(found)
+    for members in _members(groups, split):
+        if not trend_offsets.anchored(found.system, members):
+            variance = trend_offsets.beside_mean(found.effects.covariance, members)
+            sd[members] = np.sqrt(variance)
+    return sd
+
+
+def _common(found: Found, groups: Ints, split: int) -> Floats:
+    """Return how unsure each offset is by what its error has in common with its group's others.
+
+    The mean of the covariances between two of them, but never more than either has in all.
+    """
+    variance = np.zeros(groups.size)
+    for members in _members(groups, split):
+        part, many = found.effects.covariance[np.ix_(members, members)], int(members.sum())
+        if many > 1:
+            between = (part.sum() - np.trace(part)) / (many * (many - 1))
+            variance[members] = min(max(between, 0.0), float(np.diag(part).min()))
+    return np.sqrt(variance)
+
+
+def _members(groups: Ints, split: int) -> Iterator[Flags]:
+    """Yield which keys are of one group and one kind, hands or instruments."""
     hands = np.arange(groups.size) < split
     for group in range(groups.max(initial=-1) + 1):
         for kind in (hands, ~hands):
             members = kind & (groups == group)
-            if members.any() and not trend_offsets.anchored(found.system, members):
-                variance = trend_offsets.beside_mean(found.effects.covariance, members)
-                sd[members] = np.sqrt(variance)
-    return sd
+            if members.any():
+                yield members
 
 
 def _noise(case: Case, prior: Prior, sds: dict[str, float]) -> dict[str, fitted.Noise]:
@@ -101,13 +144,13 @@ def _kind(
     keys: Keys,
     sd: float,
     times: Floats,
-    found: Sequence[tuple[float, float, float, bool]],
+    found: Sequence[_Told],
 ) -> fitted.Kind:
     rests = _rests(case, keys)
     return fitted.Kind(
         sd=sd,
         offsets={
-            key: fitted.Offset(*each, *rests[key])
+            key: fitted.Offset(*each[:4], *rests[key], each.shared_sd, each.group)
             for key, each in zip(keys.names, found, strict=True)
         },
         factors={

@@ -96,7 +96,7 @@ def test_too_few_readings_leave_the_defaults(inside: Any) -> None:
         found = fits.read(fitting.fit(viewer, now=NOW))
         assert {each.reason for each in found.of_series.values()} == {"not_enough_readings"}
         taken = found.score(NOW, 18, "five", 1)
-        assert (taken.noise, taken.offset, taken.offset_sd) == (0.3, 0.0, 0.0)
+        assert (taken.noise, taken.offset, taken.doubts) == (0.3, 0.0, (("hand:1", 0.3),))
 
 
 def test_a_fit_of_another_version_is_none(inside: Any) -> None:

@@ -29,6 +29,8 @@ def test_a_trend_is_answered_as_promised(database: str) -> None:
     assert said["rate_per_week"] is None
     assert said["reason"] is None
     assert said["probability_above"]["limit"] == "3.0"
+    assert said["probability_below"].keys() == {"limit", "probability"}
+    assert 0 < float(said["probability_below"]["probability"]) < 0.5
     assert said["band"][0].keys() == {"at", "low", "aim", "high"}
     assert said["forecast"]["event"] in ("enters", "leaves")
     assert {each["baseline"] for each in said["smoothed"]} == {0}

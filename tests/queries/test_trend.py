@@ -9,7 +9,7 @@ import pytest
 
 from scoring.actions import assessments, weighings
 from scoring.models import Instrument, Standing
-from scoring.queries import standing, trend
+from scoring.queries import board, standing, trend
 from scoring.rules import outlook
 from scoring.rules import trend as maths
 from tests import cast, readings
@@ -59,6 +59,59 @@ def test_the_last_level_and_rate_are_the_standing_s(inside: Any, drifting: None)
     assert found.rate.value > 0.1
 
 
+def test_what_the_standing_tells_is_dated_and_after_120_days_not_told(
+    inside: Any, drifting: None
+) -> None:
+    with inside("maud") as viewer:
+        [now, late, later] = (
+            standing.get_standing(viewer, TEASEL, now=NOW + timedelta(days=days))
+            for days in (0, 119, 121)
+        )
+        rows = {
+            days: next(
+                row
+                for row in board.yard_board(viewer, now=NOW + timedelta(days=days)).rows
+                if row.horse_id == TEASEL
+            )
+            for days in (119, 121)
+        }
+    assert now.overall == late.overall is not None
+    assert late.overall is not None
+    assert late.overall.at == NOW
+    assert (later.overall, later.rate_per_month) == (None, None)
+    assert later.reason == outlook.TOO_OLD
+    assert later.last_assessed_at == NOW
+    assert (rows[119].low, rows[119].rate_lacks) == (late.overall.low, "")
+    assert rows[119].rate_per_month is not None
+    row = rows[121]
+    assert (row.low, row.high, row.rate_per_month) == (None, None, None)
+    assert (row.rate_lacks, row.rate_is_level) == (outlook.TOO_OLD, False)
+    assert row.overall == Decimal("3.5")
+
+
+def test_a_weight_is_dated_and_after_120_days_not_told(inside: Any) -> None:
+    with inside("maud") as viewer:
+        weighed(viewer, 0, "470", method="weighbridge")
+        told, later = (
+            standing.get_standing(viewer, TEASEL, now=NOW + timedelta(days=days))
+            for days in (120, 121)
+        )
+    assert (told.weight_kg, told.weight_at) == (Decimal("470.0"), NOW)
+    assert (later.weight_kg, later.weight_at) == (None, NOW)
+
+
+def test_no_level_is_told_beyond_the_ends_of_its_scale(inside: Any) -> None:
+    with inside("maud") as viewer:
+        for place, score in enumerate(("4.5", "5", "5", "5", "5")):
+            scored(viewer, 156 - 14 * place, score)
+        card = standing.get_standing(viewer, TEASEL, now=NOW)
+    found = asked(inside)
+    assert max(each.high for each in found.smoothed) == 5.0
+    assert all(0 <= each.low <= each.level <= each.high <= 5 for each in found.smoothed)
+    assert card.overall is not None
+    assert card.overall.level <= card.overall.high == 5.0
+
+
 def test_what_was_only_seen_is_told_and_not_used(inside: Any, drifting: None) -> None:
     points = asked(inside).points
     assert [(each.value, each.used) for each in points] == [
@@ -84,6 +137,11 @@ def test_chance_and_forecast_are_of_the_band_today(inside: Any, drifting: None) 
     chance = outlook.chance_above(state, 3.0, NOW, model=maths.SCORE)
     assert found.above.probability == pytest.approx(chance)
     assert 0.5 < chance < 1
+    assert found.below is not None
+    below = outlook.chance_below(state, float(found.below.limit), NOW, model=maths.SCORE)
+    assert found.below.probability == pytest.approx(below)
+    assert found.below.limit < found.above.limit
+    assert found.below.probability < 1 - chance
     assert (found.forecast.event, found.forecast.edge) == ("enters", "high")
 
 

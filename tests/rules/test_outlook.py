@@ -233,8 +233,40 @@ def test_a_band_or_horizon_that_cannot_be_is_refused_by_its_field(field: str) ->
     assert found.value.field == field
 
 
+def test_a_score_is_held_to_the_ends_of_its_scale_and_a_weight_is_not() -> None:
+    found = outlook.estimate(state(5.2, level_var=0.25))
+    assert found is not None
+    assert (found.level, found.high) == (5.0, 5.0)
+    assert found.low == pytest.approx(5.2 - outlook.Z80 * 0.5)
+    low = outlook.estimate(state(0.9)._replace(series="nine"))
+    assert low is not None
+    assert (low.level, low.low) == (1.0, 1.0)
+    heavy = outlook.estimate(state(6.2)._replace(series="weight"))
+    assert heavy is not None
+    assert heavy.level == 6.2
+
+
+def test_what_is_told_has_the_doubt_of_a_hand_in_it() -> None:
+    """By the filter .2 alone, and a hand that may be .3 off at every reading."""
+    known = state(level_var=0.04, rate_var=1e-6)._replace(shared={"hand:1": (1.0, 0.0, 0.3)})
+    told, sure = outlook.estimate(known), outlook.estimate(known._replace(shared={}))
+    assert told is not None
+    assert sure is not None
+    assert told.high - told.level == pytest.approx(outlook.Z80 * math.sqrt(0.04 + 0.09))
+    assert (told.rate_low, told.rate_high) == (sure.rate_low, sure.rate_high)
+    above = outlook.chance_above(known, 3.3, at(0), model=STEADY)
+    assert above == pytest.approx(stats.norm.sf(3.3, 3.0, math.sqrt(0.13)))
+
+
 def test_a_limit_or_weight_that_is_no_number_is_refused() -> None:
+    broken = state(math.nan)
     for refused in (
+        lambda: outlook.span(math.nan, 1.0),
+        lambda: outlook.span(0.0, math.nan),
+        lambda: outlook.span(0.0, -1.0),
+        lambda: outlook.estimate(broken),
+        lambda: standing.estimate(broken),
+        lambda: outlook.forecast(state(), 2, 4, at(0), model=STEADY, horizon_days=90.5),  # type: ignore[arg-type]
         lambda: outlook.chance_above(state(), math.nan, at(0), model=STEADY),
         lambda: outlook.chance_below(state(), math.inf, at(0), model=STEADY),
         lambda: outlook.kilograms(outlook.Span(0.0, 0.0, 701.0)),

@@ -10,7 +10,7 @@ from scipy import linalg, stats
 from statsmodels.datasets import nile
 from statsmodels.tsa.statespace.structural import UnobservedComponents
 
-from scoring.rules import trend
+from scoring.rules import trend, trend_likelihood
 from tests.outside import FROM_MEMORY, WITHIN_TOLERANCE, outside
 from tests.rules import state_space
 from tests.rules.state_space import FIRST, Seen, at, readings
@@ -88,7 +88,7 @@ def test_the_filter_is_the_one_of_statsmodels(seen: list[Seen], model: trend.Mod
 )
 def test_the_likelihood_is_the_one_of_statsmodels(seen: list[Seen], model: trend.Model) -> None:
     theirs = state_space.solved(seen, model).llf - FIRST
-    assert trend.log_likelihood(readings(seen), model=model) == pytest.approx(theirs, rel=1e-9)
+    assert trend_likelihood.of(readings(seen), model=model) == pytest.approx(theirs, rel=1e-9)
 
 
 @pytest.mark.parametrize("days", [0.01, 1.0, 14.0, 119.0])
@@ -149,7 +149,7 @@ def test_the_nile_settles_as_from_the_book() -> None:
 )
 def test_the_nile_is_as_likely_as_from_the_book() -> None:
     taken = [each._replace(noise=15098.5**0.5) for each in nile_readings()]
-    found = trend.log_likelihood(taken, model=trend.Model(0.0, 0.0, 1469.18))
+    found = trend_likelihood.of(taken, model=trend.Model(0.0, 0.0, 1469.18))
     assert found == pytest.approx(-632.5456, abs=0.00005)
     assert found + FIRST == pytest.approx(-633.4646, abs=0.00005)
 
@@ -167,7 +167,7 @@ def test_the_nile_is_as_statsmodels_has_it() -> None:
     ours = list(trend.filtered(nile_readings(), model=NILE_MODEL))
     np.testing.assert_allclose([s.level for s in ours], theirs.filtered_state[0], rtol=1e-9)
     np.testing.assert_allclose([s.level_var for s in ours], theirs.filtered_state_cov[0, 0], 1e-9)
-    likely = trend.log_likelihood(nile_readings(), model=NILE_MODEL)
+    likely = trend_likelihood.of(nile_readings(), model=NILE_MODEL)
     assert likely + FIRST == pytest.approx(theirs.llf, rel=1e-9)
 
 
@@ -191,18 +191,21 @@ def test_a_rate_that_nothing_is_known_of_is_the_regression_line() -> None:
 
 
 @outside(
-    "a reading corrected for its offset is the difference, its error the root sum of squares",
+    "one reading corrected for its offset: the difference, its error the root sum of squares",
     source="Joint Committee for Guides in Metrology, JCGM 100:2008, 5.1.2",
     status=FROM_MEMORY,
 )
 def test_an_offset_is_taken_off_and_its_doubt_added() -> None:
-    before = trend.refilter(readings(a_grid_with_gaps()))
-    corrected = trend.Reading(at(1130), 3.5, 0.3, "five", offset=0.5, offset_sd=0.4)
-    plain = trend.Reading(at(1130), 3.0, 0.5, "five")
-    np.testing.assert_allclose(row(trend.take(before, corrected)), row(trend.take(before, plain)))
     # The sign matters: who scores too high has the true level below what is written down.
-    high = trend.take(None, trend.Reading(at(0), 4.0, 0.3, "five", offset=0.5))
-    assert high.level == 3.5
+    taken = trend.Reading(at(0), 4.0, 0.3, "five", offset=0.5, doubts=(("hand:ann", 0.4),))
+    first = trend.take(None, taken)
+    assert first.level == 3.5
+    assert trend.whole(first).level_var == pytest.approx(0.3**2 + 0.4**2)
+    # Its mean is what any reading's is: a doubt moves no level.
+    before = trend.refilter(readings(a_grid_with_gaps()))
+    later = taken._replace(at=at(1130))
+    plain = trend.Reading(at(1130), 3.5, 0.3, "five")
+    np.testing.assert_allclose(row(trend.take(before, later)), row(trend.take(before, plain)))
 
 
 @outside(
@@ -217,9 +220,9 @@ def test_one_reading_is_as_likely_as_the_normal_law_says() -> None:
     expected = trend.ahead(state, coming.at.timestamp(), trend.SCORE)
     spread = math.sqrt(expected.level_var + 0.09)
     theirs = stats.norm.logpdf(5.0, expected.level, spread)
-    assert trend.log_likelihood_of(state, coming) == pytest.approx(theirs, rel=1e-12)
+    assert trend_likelihood.of_one(state, coming) == pytest.approx(theirs, rel=1e-12)
     far = coming._replace(at=coming.at + timedelta(days=200))
-    assert trend.log_likelihood_of(state, far) == 0.0
-    assert trend.log_likelihood_of(None, coming) == 0.0
+    assert trend_likelihood.of_one(state, far) == 0.0
+    assert trend_likelihood.of_one(None, coming) == 0.0
     with pytest.raises(trend.OutOfOrder):
-        trend.log_likelihood_of(state, coming._replace(at=at(5)))
+        trend_likelihood.of_one(state, coming._replace(at=at(5)))

@@ -8,7 +8,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.rules import checked, smoothing, standing, trend, trend_batch, trend_panel
+from scoring.rules import (
+    checked,
+    smoothing,
+    standing,
+    trend,
+    trend_batch,
+    trend_likelihood,
+    trend_panel,
+)
 from tests.outside import WITHIN_TOLERANCE, outside
 from tests.rules import state_space
 from tests.rules.many import Many, many, panel_of, rows
@@ -71,7 +79,7 @@ def half(span: Any) -> float:
 @EVERY_MODEL
 def test_the_likelihood_is_the_sum_of_those_of_each_series(model: trend.Model) -> None:
     found = many()
-    theirs = sum(trend.log_likelihood(found.of(horse), model=model) for horse in range(30))
+    theirs = sum(trend_likelihood.of(found.of(horse), model=model) for horse in range(30))
     ours = trend_batch.log_likelihood(panel_of(found), found.value, found.noise, model=model)
     assert ours == pytest.approx(theirs, rel=1e-9)
 

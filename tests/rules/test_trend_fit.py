@@ -95,7 +95,8 @@ def test_a_tape_that_reads_high_is_found_beside_a_weighbridge(seed: int) -> None
     assert abs(high.value - HIGH) < 3 * high.sd
     assert abs(plain.value) < 3 * plain.sd
     assert "bridge" not in found.instruments.offsets
-    assert found.offset_of("weighbridge", "", "bridge") == (0.0, 0.0)
+    assert found.offset_of("weighbridge", "", "bridge") == 0.0
+    assert found.doubts_of("weighbridge", "", "bridge") == ()
     assert found.bridged == (("bridge", "high"), ("bridge", "plain"), ("high", "plain"))
 
 
@@ -119,7 +120,8 @@ def test_hands_that_share_no_horse_are_not_compared_and_nothing_is_invented() ->
         assert (told.value, told.sd, told.apart_sd) == pytest.approx(
             (0.0, found.assessors.sd, found.assessors.sd), abs=1e-9
         )
-    assert found.offset_of("five", "ann") == (0.0, 0.0)
+    assert found.offset_of("five", "ann") == 0.0
+    assert found.doubts_of("five", "ann") == (("hand:ann", found.assessors.sd),)
     tapes = trend_fit.fit(weights(bridge=0.0, alone=True), "weight")
     assert [each.compared for each in tapes.instruments.offsets.values()] == [False, False]
     assert tapes.bridged == ()
@@ -148,7 +150,7 @@ def test_a_hand_and_the_tape_that_only_it_uses_are_not_told_apart() -> None:
     base = weights(bridge=0.2)
     hands = ["maud" if each == "high" else "tom" for each in base.instrument]
     found = trend_fit.fit(dataclasses.replace(base, assessor=hands), "weight")
-    value, _ = found.offset_of("weigh_tape", "maud", "high")
+    value = found.offset_of("weigh_tape", "maud", "high")
     assert value == pytest.approx(HIGH, abs=0.01)
     hand, tape = found.assessors.offsets["maud"], found.instruments.offsets["high"]
     assert hand.sd > 0.9 * found.assessors.sd * tape.sd / math.hypot(tape.sd, hand.sd)
@@ -209,7 +211,8 @@ def held(found: fitted.Fit, count: int) -> None:
     assert found.readings == count
     assert found.model == trend.SCORE
     assert found.noise_of("five", "ann") == standing.SCORE_NOISE["five"]
-    assert found.offset_of("five", "ann") == (0.0, 0.0)
+    assert found.offset_of("five", "ann") == 0.0
+    assert found.doubts_of("five", "ann") == (("hand:ann", 0.3),)
     assert found.assessors.offsets == {}
     assert found.log_likelihood_after == found.log_likelihood_before
 
@@ -224,9 +227,15 @@ def test_a_fit_goes_to_json_and_back(found: fitted.Fit) -> None:
 
 def test_a_key_that_was_not_there_may_be_off_by_what_such_keys_are(found: fitted.Fit) -> None:
     ann = found.assessors.offsets["ann"]
-    assert found.offset_of("five", "ann") == (ann.value, ann.apart_sd)
-    assert found.offset_of("five", "a new hand") == (0.0, found.assessors.sd)
-    assert found.offset_of("five") == (0.0, 0.0)
+    assert found.offset_of("five", "ann") == ann.value
+    assert found.doubts_of("five", "ann") == (
+        ("hand:ann", ann.own_sd),
+        (f"hands:{ann.group}", ann.shared_sd),
+    )
+    assert math.hypot(ann.own_sd, ann.shared_sd) == pytest.approx(ann.sd)
+    assert found.offset_of("five", "a new hand") == 0.0
+    assert found.doubts_of("five", "a new hand") == (("hand:a new hand", found.assessors.sd),)
+    assert (found.offset_of("five"), found.doubts_of("five")) == (0.0, ())
     with pytest.raises(checked.OutOfRange, match="method: five"):
         found.noise_of("nine")
 

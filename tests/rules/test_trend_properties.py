@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.rules import baseline, checked, standing, trend
+from scoring.rules import baseline, checked, standing, trend, trend_likelihood
 from tests.rules.state_space import START, at
 
 A_READING = trend.Reading(START, 3.0, 0.3, "five")
@@ -26,6 +26,7 @@ VALUES = st.one_of(
     st.sampled_from([-trend.MOST_VALUE, 0.0, trend.MOST_VALUE]), st.floats(-1e9, 1e9)
 )
 SPEEDS = st.one_of(st.sampled_from([0.0, 1e-12, 1.0, trend.MOST_SPEED]), st.floats(0.0, 1e6))
+DOUBTS = st.sampled_from([0.0, 0.1, trend.MOST_NOISE])
 MODELS = st.builds(trend.Model, SPEEDS, SPEEDS, SPEEDS)
 
 
@@ -35,9 +36,11 @@ def histories(draw: st.DrawFn) -> list[trend.Reading]:
     days, found = 0.0, []
     for _ in range(draw(st.integers(1, 12))):
         days += draw(GAPS)
-        offset, doubt = draw(VALUES), draw(st.sampled_from([0.0, 0.1, trend.MOST_NOISE]))
+        offset = draw(VALUES)
+        hands = draw(st.sets(st.sampled_from(["hand:1", "hand:2", "tool:7"]), max_size=2))
+        doubts = tuple((key, draw(DOUBTS)) for key in sorted(hands))
         series = draw(st.sampled_from(["five", "five", "five", "nine"]))
-        found.append(trend.Reading(at(days), draw(VALUES), draw(NOISES), series, offset, doubt))
+        found.append(trend.Reading(at(days), draw(VALUES), draw(NOISES), series, offset, doubts))
     return found
 
 
@@ -78,13 +81,16 @@ def test_no_variance_falls_below_zero_and_all_numbers_are_finite(
 ) -> None:
     state = None
     for each in readings:
-        assert math.isfinite(trend.log_likelihood_of(state, each, model=model))
+        assert math.isfinite(trend_likelihood.of_one(state, each, model=model))
         state = trend.take(state, each, model=model)
-        assert all(math.isfinite(number) for number in state[1:])
+        known = trend.whole(state)
+        assert all(math.isfinite(number) for number in (*state[1:9], *known[1:9]))
+        assert known.level_var >= state.level_var
+        assert known.rate_var >= state.rate_var
         assert state.level_var > 0
         assert state.rate_var >= 0
         assert state.cross**2 <= state.level_var * state.rate_var * (1 + 1e-9)
-    assert math.isfinite(trend.log_likelihood(readings, model=model))
+    assert math.isfinite(trend_likelihood.of(readings, model=model))
 
 
 def test_rounding_takes_no_variance_below_zero() -> None:
@@ -110,7 +116,9 @@ def test_two_short_times_are_one_long_one(
     half = trend.ahead(state, state.at + first * trend.DAY, model)
     twice = trend.ahead(half, once.at, model)
     # The clock in seconds resolves about a quarter of a microsecond.
-    assert twice[4:] == pytest.approx(once[4:], rel=1e-6, abs=1e-6)
+    assert twice[4:9] == pytest.approx(once[4:9], rel=1e-6, abs=1e-6)
+    for key, pull in once.shared.items():
+        assert twice.shared[key] == pytest.approx(pull, rel=1e-6, abs=1e-6)
 
 
 @given(histories())
@@ -122,7 +130,7 @@ def test_a_row_keeps_the_state(readings: list[trend.Reading]) -> None:
 
 
 def test_rows_of_the_first_release_are_still_read() -> None:
-    """A row as it was written before offsets and resets came; its fields are the same nine."""
+    """A row as it was before it kept what readings share: one hand, that nobody named, did all."""
     row = {
         "series": "five",
         "at": 1767225600.0,
@@ -136,14 +144,14 @@ def test_rows_of_the_first_release_are_still_read() -> None:
     }
     state = trend.State.of(row)
     assert state is not None
-    assert state.plain() == row
+    assert state.plain() == {**row, "shared": {"unnamed": [1.0, 0.0, 0.3]}}
     assert trend.State.of(None) is None
     assert trend.step(state, at(735), 3.0, 0.3, series="five").count == 3
 
 
 def test_no_reading_is_no_state() -> None:
     assert trend.refilter([]) is None
-    assert trend.log_likelihood([]) == trend.log_likelihood([A_READING]) == 0.0
+    assert trend_likelihood.of([]) == trend_likelihood.of([A_READING]) == 0.0
     assert list(trend.filtered([])) == []
 
 
@@ -165,8 +173,8 @@ REFUSED = {
     "noise without end": ({"noise": 1.1e6}, "noise"),
     "offset no number": ({"offset": math.nan}, "offset"),
     "offset infinite": ({"offset": -math.inf}, "offset"),
-    "doubt below zero": ({"offset_sd": -0.1}, "offset_sd"),
-    "doubt no number": ({"offset_sd": math.nan}, "offset_sd"),
+    "doubt below zero": ({"doubts": (("hand:1", -0.1),)}, "offset_sd"),
+    "doubt no number": ({"doubts": (("hand:1", math.nan),)}, "offset_sd"),
     "no zone": ({"at": datetime(2026, 1, 1)}, "at"),  # noqa: DTZ001
 }
 
@@ -178,7 +186,7 @@ def test_what_cannot_be_is_refused_by_its_field(wrong: dict[str, Any], field: st
         lambda: trend.take(None, reading),
         lambda: trend.take(trend.refilter([A_READING]), reading),
         lambda: list(trend.filtered([reading])),
-        lambda: trend.log_likelihood([reading]),
+        lambda: trend_likelihood.of([reading]),
     ):
         with pytest.raises(checked.OutOfRange) as found:
             refused()
@@ -205,15 +213,22 @@ def test_the_standing_offers_the_same_trend() -> None:
     assert (standing.step, standing.refilter) == (trend.step, trend.refilter)
     taken = [standing.score_reading(at(14 * n), 18, "five") for n in range(3)]
     assert trend.refilter(taken) == standing.refilter(taken)
-    high = standing.score_reading(at(0), 24, "five", offset=0.5, offset_sd=0.1)
-    assert high == (at(0), 4.0, 0.3, "five", 0.5, 0.1)
+    high = standing.score_reading(at(0), 24, "five", offset=0.5)
+    assert high == (at(0), 4.0, 0.3, "five", 0.5, ())
     heavy = standing.weight_reading(at(0), 550, "weigh_tape", offset=math.log(1.1))
     assert math.exp(trend.take(None, heavy).level) == pytest.approx(500)
     assert trend.take(None, standing.girth_reading(at(0), 180, "girth_cm")).level == 180
     assert trend.take(None, standing.crest_reading(at(0), 7)).level == 3.5
     refused: list[Callable[[], Any]] = [
         lambda: standing.weight_reading(at(0), 0, "weigh_tape"),
+        lambda: standing.weight_reading(at(0), 500, "guess"),
         lambda: standing.girth_reading(at(0), math.nan, "girth_cm"),
+        lambda: standing.girth_reading(at(0), 180, "neck_cm"),
+        lambda: standing.score_reading(at(0), 18, "six"),
+        lambda: standing.score_reading(at(0), 31, "five"),
+        lambda: standing.score_reading(at(0), 5, "nine"),
+        lambda: standing.score_reading(at(0), math.nan, "five"),  # type: ignore[arg-type]
+        lambda: standing.crest_reading(at(0), 11),
     ]
     for each in refused:
         with pytest.raises(checked.OutOfRange):
