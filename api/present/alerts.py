@@ -40,6 +40,7 @@ def seen(found: SeenAlert) -> dict[str, object]:
         "state": found.state,
         "opened_at": forms.instant(found.opened_at),
         **_words(found.said),
+        "not_known": list(wording.not_known(found.rule)),
         "vet": _vet(found.vet),
         "version": found.version,
     }
@@ -57,6 +58,7 @@ def alert(found: AlertCard) -> dict[str, object]:
         "opened_at": forms.instant(found.opened_at),
         "seen_at": forms.instant(found.seen_at),
         **_words(found.said),
+        "not_known": list(wording.not_known(found.rule)),
         "vet": _vet(found.vet),
         "escalated_at": forms.instant(found.escalated_at),
         "acknowledged_at": forms.instant(found.acknowledged_at),

@@ -21,6 +21,9 @@ class SeenAlertShape(shape.Shape):
     evidence = serializers.ListField(child=serializers.CharField())
     advice = serializers.CharField()
     what_not_to_do = serializers.CharField(allow_blank=True)
+    not_known = serializers.ListField(
+        child=serializers.CharField(), help_text="What the rule says nothing of."
+    )
     vet = VetShape()
     version = serializers.IntegerField()
 

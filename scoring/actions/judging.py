@@ -39,6 +39,8 @@ def judge(
         return []
     newest = newest or evidence.newest_of(horse.id, now)
     facts = evidence.facts_of_horse(viewer, horse.yard, standing, newest, now=now, orders=orders)
+    if assessment is not None:
+        facts = replace(facts, came=evidence.score_of_row(assessment))
     looked = assessment or concern
     if looked is not None and looked.danger_signs:
         signs = seen.Signs(looked.corrected_at, looked.received_at, tuple(looked.danger_signs))

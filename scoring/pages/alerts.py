@@ -15,6 +15,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from scoring.actions import alerts as actions
 from scoring.pages import answers
 from scoring.queries import alerts as queries
+from scoring.queries import wording
 from scoring.rules import ladder
 from yards.pages import frame, sheets
 from yards.pages.screen import screen
@@ -122,6 +123,7 @@ def _page(
     may_answer = may(viewer, Verb.ANSWER_ALERTS)
     context: dict[str, Any] = {
         "alert": answers.alert(card),
+        "not_known": wording.not_known(card.rule),
         "history": answers.history(card),
         "acknowledge": _named(acknowledge or sheets.Sheet({"by": by.strftime("%Y-%m-%dT%H:%M")})),
         "resolve": _named(resolve or sheets.Sheet()),

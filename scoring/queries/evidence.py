@@ -10,9 +10,9 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.db import connection
-from django.db.models import Max
+from django.db.models import Max, Subquery
 
-from scoring.models import Alert, Concern, Standing, Weighing
+from scoring.models import Alert, Assessment, Concern, Standing, Weighing
 from scoring.queries import horse_facts, targets
 from scoring.queries import kin as kinship
 from scoring.rules import ladder, risk, seen
@@ -20,8 +20,11 @@ from yards import isolation
 from yards.models import Horse, HorseEvent, Yard
 from yards.rules.roles import Viewer
 
-# Two months back from a weighing that is itself two months old.
+# Counted back from the last weighing, whenever it was: what an animal lost is not forgotten because
+# nobody weighs it.
 WEIGHTS_FOR = timedelta(days=125)
+# A little longer than the days that a word on appetite may count for.
+FED_FOR = timedelta(days=8)
 # Readings that rules compare with the newest: two in a row, or those of some days.
 RECENT = 8
 
@@ -45,18 +48,22 @@ class Newest:
 
     any        the newest of any manner
     speaks     the newest of any manner that scores some part
+    felt       the newest felt one that does
     palpated   the newest felt one with an overall
+    ate        the newest of the last days that says how the animal ate
     recent     the newest few of those, newest first
     crest      the newest felt one with a cresty neck score
     weighing   the key of the newest weighing, however old, and ``weighed_at`` its time
-    weights    the recent weighings, oldest first
+    weights    the weighings of some time up to it, oldest first
     came       when it came, and when it moved last
     """
 
     any: Look | None
     speaks: Look | None
+    felt: Look | None
     palpated: Look | None
     crest: Look | None
+    ate: Look | None
     weighing: int | None
     weighed_at: datetime | None
     weights: tuple[seen.Weight, ...]
@@ -77,13 +84,17 @@ FELT = "manner = %(felt)s AND overall_sixths IS NOT NULL"
 _ROWS = f"""(SELECT id FROM scoring_assessment row WHERE horse_id = ANY(%(kin)s) AND NOT EXISTS
     (SELECT FROM scoring_assessment later WHERE later.supersedes_id = row.id)
     AND {{question}} ORDER BY {ORDER} LIMIT {{most}})"""  # noqa: S608 - constants only
-_ONES = (
-    "true",
-    "num_nonnulls(neck, back, hind, whole) > 0",
-    "manner = %(felt)s AND crest IS NOT NULL",
-)
+SPEAKS = "num_nonnulls(neck, back, hind, whole) > 0"
+# The newest one of each is asked for, of one horse and of a yard's.
+ONES = {
+    "speaking": SPEAKS,
+    "felt": f"manner = %(felt)s AND {SPEAKS}",
+    "crest": "manner = %(felt)s AND crest IS NOT NULL",
+    "ate": "appetite = ANY(%(stated)s) AND corrected_at > %(since)s",
+}
+_EACH = ", ".join(_ROWS.format(question=each, most=1) for each in ("true", *ONES.values()))
 _LOOKS = f"""SELECT id, {", ".join(SCORED)} FROM scoring_assessment
-    WHERE id = ANY(ARRAY[{", ".join(_ROWS.format(question=each, most=1) for each in _ONES)}]
+    WHERE id = ANY(ARRAY[{_EACH}]
         || ARRAY{_ROWS.format(question=FELT, most=RECENT)})
     ORDER BY {ORDER}"""  # noqa: S608 - constants only
 
@@ -96,36 +107,51 @@ def score_of(values: Sequence[Any]) -> seen.Score:
     )
 
 
+def score_of_row(row: Assessment) -> seen.Score:
+    """Return an assessment as the rules see it."""
+    return score_of([getattr(row, name) for name in SCORED])
+
+
+def asked(now: datetime) -> dict[str, Any]:
+    """Return what the conditions of ``ONES`` and ``FELT`` compare with."""
+    return {"felt": seen.PALPATED, "stated": list(seen.STATED), "since": now - FED_FOR}
+
+
 def newest_of(horse: int, now: datetime) -> Newest:
-    """Return what is newest of one horse, in three queries; weights count back from ``now``."""
+    """Return what is newest of one horse, in three queries."""
     found = kinship.kin_of([horse], now)
     kin = list(found.members)
-    looks = _looks(kin)
+    looks = _looks(kin, now)
     felt = [each for each in looks if each.score.is_palpated]
     whole = [each for each in felt if each.score.sixths is not None]
     weighed = Weighing.objects.filter(horse_id__in=kin, superseded_by__isnull=True)
     weighed = weighed.order_by(*_NEWEST_FIRST)
-    recent = weighed.filter(corrected_at__gt=now - WEIGHTS_FOR)
-    # Nothing for months: then the last one counts for when the next falls due.
-    rows = list(recent.values_list("id", *WEIGHED)) or weighed.values_list("id", *WEIGHED)[:1]
+    last = Subquery(weighed.values("corrected_at")[:1])
+    rows = weighed.filter(corrected_at__gt=last - WEIGHTS_FOR).values_list("id", *WEIGHED)
     weights = [(row[0], seen.Weight(*row[1:])) for row in rows]
     return Newest(
         any=next(iter(looks), None),
         speaks=next((each for each in looks if each.score.says_something), None),
+        felt=next((each for each in felt if each.score.says_something), None),
         palpated=next(iter(whole), None),
         recent=tuple(each.score for each in whole[:RECENT]),
         crest=next((each for each in felt if each.score.crest is not None), None),
+        ate=next((each for each in looks if _says_how_it_ate(each.score, now)), None),
         weighing=weights[0][0] if weights else None,
         weighed_at=weights[0][1].at if weights else None,
-        weights=tuple(each for _, each in reversed(weights) if each.at > now - WEIGHTS_FOR),
+        weights=tuple(each for _, each in reversed(weights)),
         came=found.came[horse],
     )
 
 
-def _looks(kin: Sequence[int]) -> list[Look]:
+def _says_how_it_ate(score: seen.Score, now: datetime) -> bool:
+    return score.states_appetite and score.at > now - FED_FOR
+
+
+def _looks(kin: Sequence[int], now: datetime) -> list[Look]:
     """Return the newest assessment for each question that ``Newest`` answers, newest first."""
     with connection.cursor() as cursor:
-        cursor.execute(_LOOKS, {"kin": list(kin), "felt": seen.PALPATED})
+        cursor.execute(_LOOKS, {"kin": list(kin), **asked(now)})
         return [Look(row[0], score_of(row[1:])) for row in cursor.fetchall()]
 
 
@@ -157,22 +183,32 @@ def facts_of_horse(
     isolation.required(viewer)
     if orders is None:
         [orders] = targets.orders_at(standing.horse_id, now)
-    palpated = newest.palpated.score if newest.palpated is not None else None
     return replace(
-        horse_facts.facts_of(yard, standing, orders, palpated, now=now),
-        newest=newest.any.score if newest.any is not None else None,
+        horse_facts.facts_of(yard, standing, orders, _score(newest.palpated), now=now),
+        speaking=_score(newest.speaks),
+        felt=_score(newest.felt),
+        ate=_score(newest.ate),
         recent=newest.recent,
-        crest=newest.crest.score if newest.crest is not None else None,
+        crest=_score(newest.crest),
         weights=newest.weights,
         arrived_at=newest.came.arrived_at,
         moved_at=newest.came.moved_at,
     )
 
 
-def resolved_of(horses: Sequence[int]) -> Mapping[int, dict[str, datetime]]:
-    """Return by horse key when a person last resolved each rule's alert."""
-    found: dict[int, dict[str, datetime]] = defaultdict(dict)
-    rows: Any = Alert.objects.filter(horse_id__in=horses, resolution="person").order_by()
-    for horse, rule, last in rows.values_list("horse_id", "rule").annotate(Max("resolved_at")):
-        found[horse][rule] = last
+def _score(look: Look | None) -> seen.Score | None:
+    return look.score if look is not None else None
+
+
+def resolved_of(horses: Sequence[int]) -> Mapping[int, dict[str, seen.Answer]]:
+    """Return by horse key how a person last resolved each rule's alert."""
+    found: dict[int, dict[str, seen.Answer]] = defaultdict(dict)
+    rows = Alert.objects.filter(horse_id__in=horses, resolution="person")
+    rows = rows.order_by("horse_id", "rule", "-resolved_at").distinct("horse_id", "rule")
+    for horse, rule, at, severity, said in rows.values_list(*_ANSWERED):
+        keys = frozenset(key for key, _ in said["evidence"])
+        found[horse][rule] = seen.Answer(at, severity, said.get("basis", ""), keys)
     return found
+
+
+_ANSWERED = ("horse_id", "rule", "resolved_at", "severity", "said")

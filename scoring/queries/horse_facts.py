@@ -62,7 +62,7 @@ def _score_trend(standing: Standing, now: datetime) -> seen.Trend | None:
     state = trend.State.of(standing.score_filter)
     if state is None:
         return None
-    level = outlook.span(state.level, state.level_var)
+    level = outlook.level(state)
     rate = _rate(state, now, lambda: outlook.rate_per(state, trend.MONTH_DAYS))
     return seen.Trend(state.series, _instant(state.first_at), _instant(state.at), *level, *rate)
 
@@ -72,7 +72,7 @@ def _weight_trend(standing: Standing, now: datetime) -> seen.Trend | None:
     state = trend.State.of(standing.weight_filter)
     if state is None:
         return None
-    level = outlook.kilograms(outlook.span(state.level, state.level_var))
+    level = outlook.kilograms(outlook.level(state))
     rate = _rate(state, now, lambda: outlook.weight_rate(state).percent)
     return seen.Trend("weight", _instant(state.first_at), _instant(state.at), *level, *rate)
 

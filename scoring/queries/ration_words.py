@@ -106,6 +106,10 @@ GUARDS: Words = {
     ),
     "ration_in_foal": _("In foal, or perhaps: nothing is worked out without the vet's plan."),
     "ration_in_milk": _("In milk: nothing is worked out without the vet's plan."),
+    "ration_condition_unknown": _(
+        "Nobody has scored it by hand lately: do that first. Until then nothing is worked out "
+        "without the vet's plan."
+    ),
     "ration_too_thin_to_restrict": _("Thin, or below its band: feed is not cut without the vet."),
     "ration_no_exercise": _(
         "Footsore, or laminitis is suspected: no exercise, and do not make it walk. Call the vet."

@@ -13,12 +13,15 @@ ANIMALS: Words = {
     "donkey": _("donkey"),
     "pony": _("pony"),
     "miniature": _("miniature"),
+    "mule": _("mule"),
+    "mare_in_milk": _("mare in milk"),
     "mare_in_foal": _("mare in foal"),
 }
 APPETITES: Words = {"some": _("part of its feed"), "none": _("nothing")}
 
 REASONS: Words = {
     "off_feed": _("This {animal} ate {appetite}: it cannot go without food."),
+    "ate_nothing": _("It ate nothing."),
     "mare_loses_weight": _(
         "This mare loses about {percent}% of her weight a week, by the trend of her weights."
     ),
@@ -73,6 +76,7 @@ EVIDENCE: Words = {
     ),
     "likely_below": _("By the trend its true level lies below the band with {percent}% certainty."),
     "risk_in_foal": _("She is in foal."),
+    "risk_perhaps_in_foal": _("She was covered and may be in foal."),
     "risk_in_milk": _("She is in milk."),
     "risk_old": _("It is old."),
     "eaten_on": _("As recorded on {on}."),
@@ -82,11 +86,25 @@ EVIDENCE: Words = {
 ADVICE: Words = {
     "phone_vet_now_pony": _(
         "Phone the vet now: a pony or miniature that is off its feed or dull cannot wait. If "
-        "nobody answers, ring the next number. Keep its companion with it."
+        "nobody answers, ring the next number. Keep its companion with it. Stay in sight, out of "
+        "reach of its feet."
     ),
     "phone_vet_now_off_feed": _(
         "Phone the vet now and say since when it leaves its feed. If nobody answers, ring the next "
         "number. Leave water and its usual hay, and keep its companion with it."
+    ),
+    "phone_vet_today_ate_nothing": _(
+        "Phone the vet today and say since when it eats nothing. Still nothing after 12 hours, or "
+        "dull: phone the vet now. If nobody answers, ring the next number. Leave water."
+    ),
+    "feel_crest_again_first": _(
+        "Feel the crest again first: the last reading is old. If it is still raised, call the vet "
+        "and ask about the risk of laminitis, and about grazing and feed. Footsore or unwilling to "
+        "move: phone the vet at once."
+    ),
+    "look_now": _(
+        "Look at it now: it is very thin and missed its daily look. Dull, off its feed or down: "
+        "phone the vet at once. If nobody answers, ring the next number."
     ),
     "call_vet_today_mare": _(
         "Call the vet today: a mare in foal or in milk that loses condition is not to wait. Weigh "

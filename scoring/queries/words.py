@@ -106,14 +106,14 @@ ADVICE: Words = {
     ),
     "phone_vet_now_donkey": _(
         "Phone the vet now: a donkey that is off its feed or dull cannot wait. If nobody answers, "
-        "ring the next number. Keep its companion with it."
+        "ring the next number. Keep its companion with it. Stay in sight, out of reach of its feet."
     ),
     "call_vet_laminitis_risk": _(
         "Call the vet today: ask about the risk of laminitis, and about grazing and feed. Look at "
         "feet and stride every day. Footsore or unwilling to move: phone the vet at once."
     ),
     "score_again_first": _(
-        "Score again first: the last reading is old. If the horse is still this fat, call the vet "
+        "Score again first: the last reading is old. If it is still this fat, call the vet "
         "and ask about the risk of laminitis, and about grazing and feed. Footsore or unwilling to "
         "move: phone the vet at once."
     ),
@@ -122,7 +122,8 @@ ADVICE: Words = {
         "and stride every day."
     ),
     "call_vet_today_losing": _(
-        "Call the vet today. Weigh again at the same hour, with the same tape or scales."
+        "Call the vet today. Weigh again at the same hour, with the same tape or scales. Dull or "
+        "off its feed: phone the vet at once."
     ),
     "look_again_soon": _("Look again within the next days, with a second person holding."),
 }

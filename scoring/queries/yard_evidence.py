@@ -7,15 +7,34 @@ from datetime import datetime
 from typing import Any
 
 from django.db import connection
-from django.db.models import QuerySet
 
-from scoring.models import Assessment, Standing, Weighing
+from scoring.models import Standing
 from scoring.queries import evidence, horse_facts, kin, targets
 from scoring.rules import risk, seen
 from yards import isolation
 from yards.models import Yard
 from yards.rules.roles import Viewer
 
+# The newest one for each question of ``evidence.ONES``, each by the index on an animal's readings.
+_ONES = " UNION ALL ".join(
+    f"""(SELECT '{name}' AS question, id, {", ".join(evidence.SCORED)}
+        FROM scoring_assessment row WHERE horse_id = animal AND NOT EXISTS
+            (SELECT FROM scoring_assessment later WHERE later.supersedes_id = row.id)
+        AND {condition} ORDER BY {evidence.ORDER} LIMIT 1)"""  # noqa: S608 - constants only
+    for name, condition in evidence.ONES.items()
+)
+_NEWEST = f"""SELECT animal, question, {", ".join(evidence.SCORED)}
+    FROM unnest(%(animals)s::bigint[]) animal CROSS JOIN LATERAL ({_ONES}) newest
+    ORDER BY {evidence.ORDER}"""  # noqa: S608 - constants only
+# The last weighing of each animal and those of some time before it.
+_WEIGHTS = f"""SELECT animal, {", ".join(f"row.{name}" for name in evidence.WEIGHED)}
+    FROM unnest(%(animals)s::bigint[]) animal CROSS JOIN LATERAL (
+        SELECT corrected_at AS at FROM scoring_weighing row WHERE horse_id = animal AND NOT EXISTS
+            (SELECT FROM scoring_weighing later WHERE later.supersedes_id = row.id)
+        ORDER BY corrected_at DESC LIMIT 1) last
+    JOIN scoring_weighing row ON row.horse_id = animal AND row.corrected_at > last.at - %(length)s
+    WHERE NOT EXISTS (SELECT FROM scoring_weighing later WHERE later.supersedes_id = row.id)
+    ORDER BY row.corrected_at, row.received_at, row.id"""  # noqa: S608 - constants only
 # The newest few felt scores of each animal, by the index on them: never the whole history.
 _RECENT = f"""SELECT animal, {", ".join(evidence.SCORED)}
     FROM unnest(%(animals)s::bigint[]) animal CROSS JOIN LATERAL (
@@ -35,22 +54,23 @@ def facts_of_yard(
     isolation.required(viewer)
     horses = [standing.horse_id for standing in standings]
     found = kin.kin_of(horses, now)
-    rows = Assessment.objects.filter(horse_id__in=found.members, superseded_by__isnull=True)
-    newest = _newest(rows, found.members)
-    crest = _newest(rows.filter(manner=seen.PALPATED, crest__isnull=False), found.members)
-    recent, weights = _recent(found.members), _weights(found.members, now)
+    newest = _newest(found.members, now)
+    recent, weights = _recent(found.members, now), _weights(found.members)
     orders, resolved = targets.orders_of(horses, now), evidence.resolved_of(horses)
 
     def facts(standing: Standing) -> risk.Facts:
         horse = standing.horse_id
+        one = newest.get(horse, {})
         felt, came = tuple(recent.get(horse, ())), found.came[horse]
         held = orders.get(horse, targets.NO_ORDERS)
         last = felt[0] if felt else None
         return replace(
             horse_facts.facts_of(yard, standing, held, last, now=now),
-            newest=newest.get(horse),
+            speaking=one.get("speaking"),
+            felt=one.get("felt"),
+            ate=one.get("ate"),
             recent=felt,
-            crest=crest.get(horse),
+            crest=one.get("crest"),
             weights=tuple(weights.get(horse, ())),
             arrived_at=came.arrived_at,
             moved_at=came.moved_at,
@@ -60,36 +80,37 @@ def facts_of_yard(
     return {standing.horse_id: facts(standing) for standing in standings}
 
 
-def _newest(rows: QuerySet[Assessment], members: Mapping[int, int]) -> dict[int, seen.Score]:
-    last = rows.order_by("horse_id", "-corrected_at", "-received_at", "-id").distinct("horse_id")
-    found: dict[int, seen.Score] = {}
-    for key, *values in last.values_list("horse_id", *evidence.SCORED):
-        score, horse = evidence.score_of(values), members[key]
-        if horse not in found or found[horse].at < score.at:
-            found[horse] = score
+def _newest(members: Mapping[int, int], now: datetime) -> Mapping[int, dict[str, seen.Score]]:
+    """Return each horse's newest reading for each question, those of all its kin together."""
+    found: dict[int, dict[str, seen.Score]] = defaultdict(dict)
+    for key, question, *values in _rows(_NEWEST, members, **evidence.asked(now)):
+        found[members[key]].setdefault(question, evidence.score_of(values))
     return found
 
 
-def _recent(members: Mapping[int, int]) -> Mapping[int, list[seen.Score]]:
+def _recent(members: Mapping[int, int], now: datetime) -> Mapping[int, list[seen.Score]]:
     """Return each horse's newest felt scores, newest first, those of all its kin together."""
-    asked: dict[str, Any] = {"animals": list(members), "felt": seen.PALPATED}
     found: dict[int, list[seen.Score]] = defaultdict(list)
-    with connection.cursor() as cursor:
-        cursor.execute(_RECENT, asked)
-        for key, *values in cursor.fetchall():
-            if len(found[members[key]]) < evidence.RECENT:
-                found[members[key]].append(evidence.score_of(values))
+    for key, *values in _rows(_RECENT, members, **evidence.asked(now)):
+        if len(found[members[key]]) < evidence.RECENT:
+            found[members[key]].append(evidence.score_of(values))
     return found
 
 
-def _weights(members: Mapping[int, int], now: datetime) -> Mapping[int, list[seen.Weight]]:
+def _weights(members: Mapping[int, int]) -> Mapping[int, list[seen.Weight]]:
+    """Return each horse's last weighing and those of some time before it, oldest first."""
     found: dict[int, list[seen.Weight]] = defaultdict(list)
-    rows = Weighing.objects.filter(
-        horse_id__in=members,
-        corrected_at__gt=now - evidence.WEIGHTS_FOR,
-        superseded_by__isnull=True,
-    )
-    rows = rows.order_by("corrected_at", "received_at", "id")
-    for key, *values in rows.values_list("horse_id", *evidence.WEIGHED):
+    for key, *values in _rows(_WEIGHTS, members, length=evidence.WEIGHTS_FOR):
         found[members[key]].append(seen.Weight(*values))
-    return found
+    # Of kin the last one of all counts.
+    return {
+        horse: [each for each in taken if each.at > taken[-1].at - evidence.WEIGHTS_FOR]
+        for horse, taken in found.items()
+    }
+
+
+def _rows(statement: str, members: Mapping[int, int], **asked: Any) -> list[tuple[Any, ...]]:
+    with connection.cursor() as cursor:
+        cursor.execute(statement, {"animals": list(members), **asked})
+        found: list[tuple[Any, ...]] = cursor.fetchall()
+        return found

@@ -68,7 +68,7 @@ def interval(
     memory); it is too narrow for few horses, below some 20. Raises what ``alpha`` raises, and
     OutOfRange for the draws and for a confidence outside 0.5 to 0.9999.
     """
-    checked.within("draws", draws, LEAST_DRAWS, MOST_DRAWS)
+    checked.whole("draws", draws, LEAST_DRAWS, MOST_DRAWS)
     tail, value = agreement_scores.upper_tail(confidence), alpha(scores, distance)
     metric = _metric(distance)
     counts, levels = _counted(scores)

@@ -24,6 +24,8 @@ STALLIONS = ("idle", "breeding")
 # A mare may carry for 400 days, into her fourteenth month.
 GESTATION_MONTHS = (1, 14)
 LACTATION_MONTHS = (1, 6)
+# Energy of a day's feed or need; the heaviest in the hardest work needs near 100. Ours.
+MCAL = (Decimal(0), Decimal(1000))
 CAUTIONS = (*ration_keys.ALWAYS, *ration_keys.NEEDS)
 _KCAL = Decimal(1000)
 _GRAMS = Decimal(1000)
@@ -68,14 +70,19 @@ def _row(table: str, name: str, value: str | int) -> Mapping[str, Any]:
     return next(row for row in _data()[table] if row[name] == value)
 
 
-def megajoules(mcal: Decimal) -> Decimal:
-    """Return megacalories as megajoules, times 4.184 (NRC 2007, chapter 1, read)."""
-    return mcal * Decimal(_data()["mj_per_mcal"]["value"])
+def megajoules(mcal: Value) -> Decimal:
+    """Return 0 to 1000 megacalories as megajoules, times 4.184 (NRC 2007, read); raises Invalid."""
+    return ration_input.number("mcal", mcal, *MCAL) * _mj_per_mcal()
 
 
-def megacalories(mj: Decimal) -> Decimal:
-    """Return megajoules as megacalories."""
-    return mj / Decimal(_data()["mj_per_mcal"]["value"])
+def megacalories(mj: Value) -> Decimal:
+    """Return 0 to 4184 megajoules as megacalories; raises Invalid."""
+    low, high = (each * _mj_per_mcal() for each in MCAL)
+    return ration_input.number("mj", mj, low, high) / _mj_per_mcal()
+
+
+def _mj_per_mcal() -> Decimal:
+    return Decimal(_data()["mj_per_mcal"]["value"])
 
 
 def maintenance(weight_kg: Value, level: str = "average") -> Need:

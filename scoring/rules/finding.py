@@ -44,11 +44,12 @@ class Finding:
     basis: str = ""
 
     def said(self) -> dict[str, Any]:
-        """Return what an alert's row keeps of the words: keys with parameters, and the source."""
+        """Return what an alert's row keeps: keys with parameters, the source and the basis."""
         return {
             "reason": plain.plain(self.reason),
             "evidence": plain.plain(self.evidence),
             "advice": plain.plain(self.advice),
             "what_not_to_do": plain.plain(self.what_not_to_do),
             "source": self.source,
+            "basis": self.basis,
         }

@@ -84,11 +84,13 @@ def _forage(row: Mapping[str, Any]) -> Forage:
     )
 
 
-@cache
 def floor(what: str) -> Decimal:
-    """Return the floor in use, per cent of weight: "usual", "signed" or "never_below"."""
-    rows = [row for row in _data()["floors"] if row["what"] == what and row["used"]]
-    return Decimal(rows[0]["percent"])
+    """Return the floor in use, per cent of weight: "usual", "signed" or "never_below".
+
+    Raises Invalid for another.
+    """
+    used = {row["what"]: row["percent"] for row in _data()["floors"] if row["used"]}
+    return Decimal(used[ration_input.choice("what", what, used)])
 
 
 def dry_matter(as_fed_kg: Value, forage: str, dry_matter_percent: Value | None = None) -> Decimal:

@@ -14,7 +14,7 @@ from typing import Any
 from yards.rules import fixture
 
 # What a likely error means, most telling first; said in words by the edges.
-MEANINGS = ("sd", "limits", "rms", "printed", "like", "herds", "spread", "ours")
+MEANINGS = ("sd", "limits", "rms", "printed", "like", "spread", "ours")
 CONFIDENCES = ("read", "secondary", "memory")
 
 
@@ -33,6 +33,7 @@ class Error:
     """How far an estimate is likely to be out: per cent of it, or kilograms; one of the two.
 
     It holds for animals from ``height_from`` (cm) to below ``height_below``; None is no limit.
+    An error of two in three animals is no error of 19 in 20: ``covers_percent`` tells them apart.
     """
 
     percent: Decimal | None
@@ -40,6 +41,11 @@ class Error:
     meaning: str
     height_from: Decimal | None
     height_below: Decimal | None
+
+    @property
+    def covers_percent(self) -> int | None:
+        """How many of a hundred animals lie within it, of a normal spread; None is not known."""
+        return covers_percent(self.meaning)
 
     @property
     def is_for_any_height(self) -> bool:
@@ -57,8 +63,10 @@ class Formula:
     """One published formula.
 
     ``kinds`` and ``sexes`` are empty where all of the species are meant. ``months`` is the age it
-    is for, both ends allowed, None open. ``sample_kg`` and ``sample_height`` (cm) are the range of
-    the animals it was made on where that is known. ``shape`` is read by ``weight_shapes``.
+    is for, both ends allowed, None open. ``sample_kg`` and ``least_height`` (cm) are the range of
+    the animals it was made on; None for the many whose range was not seen, of which no estimate
+    can be said to lie outside. ``only_fat`` is one made on fat animals. ``shape`` is read by
+    ``weight_shapes``.
     """
 
     id: str
@@ -73,6 +81,7 @@ class Formula:
     sample_kg: tuple[Decimal, Decimal] | None
     least_height: Decimal | None
     not_pregnant: bool
+    only_fat: bool
     measures: tuple[Measure, ...]
     shape: Mapping[str, Any]
     errors: tuple[Error, ...]
@@ -106,6 +115,12 @@ def measures() -> Mapping[str, Measure]:
     return {key: Measure(key, **row) for key, row in data.items()}
 
 
+def covers_percent(meaning: str) -> int | None:
+    """Return how many of a hundred animals lie within an error of a meaning, where it is known."""
+    found: int | None = fixture.load("weight_formulas")["covers_percent"].get(meaning)
+    return found
+
+
 def _error(row: Mapping[str, str]) -> Error:
     return Error(
         percent=_decimal(row.get("percent")),
@@ -132,6 +147,7 @@ def _formula(row: Mapping[str, Any]) -> Formula:
         sample_kg=None if kg is None else (Decimal(kg[0]), Decimal(kg[1])),
         least_height=_decimal(sample.get("height_cm", (None,))[0]),
         not_pregnant=sample.get("not_pregnant", False),
+        only_fat=sample.get("only_fat", False),
         measures=tuple(measures()[key] for key in row["measures"]),
         shape=row["shape"],
         errors=tuple(_error(each) for each in row["error"]),

@@ -11,6 +11,8 @@ from decimal import Decimal
 from scoring.rules import energy, forage, ration_guard, ration_input, weight_change
 from scoring.rules import scale as scales
 from scoring.rules.ration_input import Value
+from yards.rules import breeding, errors
+from yards.rules.errors import FieldError
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,8 @@ def ration(
     """Return a day of one forage, ``percent`` of weight in dry matter, beside a need.
 
     Less than 1.5% counts as a restriction. ``weight_kg`` is the weight it has now where that is
-    not the need's, as of a mare in foal. Raises Invalid: at "animal" with the reasons of the guard
+    more than the need's; of a mare that is or may be in foal it must be given, as her need is by
+    what she weighs without the foal. Raises Invalid: at "animal" with the reasons of the guard
     where nothing may be worked out, at its field for what cannot be taken or is too little.
     """
     share = ration_input.number("percent", percent, *forage.SHARE_PERCENT)
@@ -49,7 +52,7 @@ def ration(
     purpose = ration_guard.RESTRICTION if restricts else ration_guard.RATION
     cautions = ration_guard.require(animal, purpose, plan, now)
     fed = forage.allowance(
-        need.weight_kg if weight_kg is None else weight_kg,
+        _weight_now(animal, need, weight_kg),
         share,
         kind,
         is_signed=plan is not None and plan.is_in_force(now),
@@ -61,6 +64,18 @@ def ration(
         of_need=_of_need(fed, need),
         cautions=tuple(dict.fromkeys((*cautions, *need.cautions, *fed.cautions))),
     )
+
+
+def _weight_now(animal: ration_guard.Animal, need: energy.Need, weight_kg: Value | None) -> Decimal:
+    """Return the weight that the floors go by: never less than the one that the need goes by."""
+    if weight_kg is not None:
+        return ration_input.number(
+            "weight_kg", weight_kg, need.weight_kg, ration_input.WEIGHT_KG[1]
+        )
+    may_carry = animal.bred.in_foal != breeding.NO or "ration_weight_before_foal" in need.cautions
+    if may_carry:
+        raise errors.Invalid(FieldError("weight_kg", "required"))
+    return need.weight_kg
 
 
 def _of_need(fed: forage.Allowance, need: energy.Need) -> tuple[Decimal, Decimal] | None:

@@ -7,8 +7,9 @@ donkeys and mules by tables of horses, for growing animals, for whom there are n
 for the sick. Laminitis that is suspected, or an animal that is footsore, never gets an exercise
 step. That these need a vet is common practice; the vet decides, and nothing here diagnoses.
 
-What is not known is not known to be well: a birth that is not on record is said, and a mare that
-was covered and not found empty counts as in foal.
+What is not known is not known to be well: an animal that nobody scored may be emaciated, so nothing
+is worked out for it without a plan; a birth that is not on record is said, and a mare that was
+covered and not found empty counts as in foal.
 """
 
 from collections.abc import Mapping
@@ -28,6 +29,9 @@ CAUTIONS = (*ration_keys.ALWAYS, *ration_keys.DOUBTS)
 REASONS = tuple(ration_keys.GUARDS)
 # A weight older than the ordinary interval between weighings is not the current one; ours.
 WEIGHT_DAYS = 28
+# Whether a hand has scored it of late.
+KNOWN, UNKNOWN = "known", "unknown"
+CONDITIONS = (KNOWN, UNKNOWN)
 UNKNOWN_AGE = life_stage.LifeStage(life_stage.Stage.UNKNOWN, life_stage.Stage.UNKNOWN)
 NOT_BRED = breeding.Bred()
 _UNLIKE_LIGHT = frozenset({"pony", "cob", "draught", "miniature"})
@@ -49,6 +53,7 @@ _TABLE: Mapping[str, Mapping[str, str]] = {
     "ration_growing": _ALL_BY_PLAN_ALONE,
     "ration_in_foal": _OF_MARES,
     "ration_in_milk": _OF_MARES,
+    "ration_condition_unknown": dict.fromkeys(PURPOSES, _WITH_PLAN),
     "ration_too_thin_to_restrict": {RESTRICTION: _WITH_PLAN},
     "ration_no_exercise": {EXERCISE: _NOT_AT_ALL},
 }
@@ -58,6 +63,7 @@ _TABLE: Mapping[str, Mapping[str, str]] = {
 class Animal:
     """What the guard hangs on, of one animal today.
 
+    condition           KNOWN when a hand scored it of late; what nobody says is UNKNOWN
     is_emaciated        its emaciated alert is open, or its newest reading is
     is_thin             thin, or below its band
     is_sick             a danger sign or off its feed, an open alert of such, or ill by the record
@@ -70,6 +76,7 @@ class Animal:
     use: str = ""
     stage: life_stage.LifeStage = UNKNOWN_AGE
     bred: breeding.Bred = NOT_BRED
+    condition: str = UNKNOWN
     is_emaciated: bool = False
     is_thin: bool = False
     is_sick: bool = False
@@ -94,10 +101,11 @@ class Plan:
 
     def __post_init__(self) -> None:
         """Raise Invalid for a plan without a vet's name, without a zone, or that never runs."""
-        if not self.vet.strip():
+        if not isinstance(self.vet, str) or not self.vet.strip():
             raise errors.Invalid(FieldError("vet", "plan_names_no_vet"))
         for field in ("signed_at", "until"):
-            if getattr(self, field).tzinfo is None:
+            at = getattr(self, field)
+            if not isinstance(at, datetime) or at.tzinfo is None:
                 raise errors.Invalid(FieldError(field, "not_an_instant"))
         if self.until <= self.signed_at:
             raise errors.Invalid(FieldError("until", "plan_ends_before_it_begins"))
@@ -131,11 +139,12 @@ class Verdict:
 def judge(animal: Animal, purpose: str, plan: Plan | None, now: datetime) -> Verdict:
     """Return whether a ration, restriction, gain or exercise step may be worked out; see Verdict.
 
-    ``now`` names its zone. Raises Invalid for a purpose or species that there is none of, and for
-    a weighing that lies in the future.
+    ``now`` names its zone. Raises Invalid for a purpose, species or condition that there is none
+    of, and for a weighing that lies in the future.
     """
     ration_input.choice("purpose", purpose, PURPOSES)
     ration_input.choice("species", animal.species, horse.SPECIES)
+    ration_input.choice("condition", animal.condition, CONDITIONS)
     if now.tzinfo is None:
         raise errors.Invalid(FieldError("now", "not_an_instant"))
     found = {key: _TABLE[key][purpose] for key in _conditions(animal) if purpose in _TABLE[key]}
@@ -169,6 +178,7 @@ def _conditions(animal: Animal) -> tuple[str, ...]:
         "ration_growing": animal.is_growing,
         "ration_in_foal": animal.bred.in_foal != breeding.NO,
         "ration_in_milk": animal.bred.in_milk,
+        "ration_condition_unknown": animal.condition != KNOWN,
         "ration_too_thin_to_restrict": animal.is_thin,
         "ration_no_exercise": animal.laminitis_suspected or animal.is_footsore,
     }

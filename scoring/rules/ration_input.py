@@ -15,6 +15,8 @@ Value = Decimal | float | int
 # Grown horses from the smallest miniature to the heaviest draught; ours. The tables print 200 to
 # 900 kg.
 WEIGHT_KG = (Decimal(50), Decimal(1500))
+# Days that an animal of ours may have been weighed on; ours.
+DAYS = (date(1900, 1, 1), date(2999, 12, 31))
 
 
 def number(field: str, value: Value, low: Decimal, high: Decimal) -> Decimal:
@@ -33,7 +35,9 @@ def number(field: str, value: Value, low: Decimal, high: Decimal) -> Decimal:
     return found
 
 
-def out_of_range(field: str, low: Decimal | int, high: Decimal | int) -> errors.Invalid:
+def out_of_range(
+    field: str, low: Decimal | int | date, high: Decimal | int | date
+) -> errors.Invalid:
     """Return the refusal of a value that lies outside a range."""
     return errors.Invalid(FieldError(field, "out_of_range", {"low": str(low), "high": str(high)}))
 
@@ -54,16 +58,18 @@ def whole(field: str, value: int, low: int, high: int) -> int:
 
 def choice(field: str, value: str, choices: Collection[str]) -> str:
     """Return a word of a closed list."""
-    if value not in choices:
+    if not isinstance(value, str) or value not in choices:
         named = " | ".join(choices)
         raise errors.Invalid(FieldError(field, "not_a_choice", {"choices": named}))
     return value
 
 
 def day(field: str, value: date) -> date:
-    """Return a plain day; an instant is none, its day depends on the zone."""
+    """Return a plain day of ``DAYS``; an instant is none, its day depends on the zone."""
     if type(value) is not date:
         raise errors.Invalid(FieldError(field, "not_a_date"))
+    if not DAYS[0] <= value <= DAYS[1]:
+        raise out_of_range(field, *DAYS)
     return value
 
 

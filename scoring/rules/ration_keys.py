@@ -58,6 +58,7 @@ GUARDS: Keys = {
     "ration_growing": (),
     "ration_in_foal": (),
     "ration_in_milk": (),
+    "ration_condition_unknown": (),
     "ration_too_thin_to_restrict": (),
     "ration_no_exercise": (),
 }

@@ -12,15 +12,17 @@ from scoring.rules import (
     risk_danger,
     risk_fat,
     risk_graver,
+    risk_keys,
     risk_loss,
     risk_overdue,
     risk_plan,
     risk_regional,
     risk_thin,
     risk_trend,
+    seen,
     threshold,
 )
-from scoring.rules.finding import ACT, URGENT, WATCH, Finding, Message
+from scoring.rules.finding import ACT, URGENT, WATCH, Finding, Message, rank
 from scoring.rules.risk_facts import Facts
 
 Rule = Callable[[Facts], Finding | None]
@@ -57,8 +59,8 @@ def find(facts: Facts, rules: Collection[str] = tuple(RULES)) -> tuple[Finding, 
     """Return what the rules find, gravest first, each thing told once.
 
     Rules that the organisation switched off find nothing, but for those that protect life. What a
-    person resolved is found again only on newer evidence (``facts.resolved``), except lateness,
-    which is newer every day.
+    person resolved is found again only on newer evidence (``facts.resolved``), when it is graver
+    now, or when a risk is known that was not; except lateness, which is newer every day.
     """
     used = (rule for name, rule in RULES.items() if name in rules and _is_used(facts, name))
     found = (rule(facts) for rule in used)
@@ -71,12 +73,26 @@ def _is_used(facts: Facts, name: str) -> bool:
 
 
 def _answered(facts: Facts, finding: Finding) -> bool:
-    """Return whether a person resolved this, or what stands for it, on this or newer evidence."""
-    seen_at = finding.evidence_at
-    if seen_at is None:
-        return False
-    names = (finding.rule, *risk_graver.GRAVER.get(finding.rule, ()))
-    return any(seen_at <= facts.resolved[each] for each in names if each in facts.resolved)
+    """Return whether a person resolved this on this or newer evidence, knowing what is known now.
+
+    Or what stands for it, where that rested on the same kind of evidence.
+    """
+    own = facts.resolved.get(finding.rule)
+    if own is not None and _covers(own, finding) and _risks(finding) <= own.told:
+        return True
+    gravers = risk_graver.GRAVER.get(finding.rule, ())
+    held = (facts.resolved[each] for each in gravers if each in facts.resolved)
+    return any(_covers(each, finding) and each.basis == finding.basis for each in held)
+
+
+def _covers(answer: seen.Answer, finding: Finding) -> bool:
+    """Return whether an answer was given on this evidence or newer, to an alert as grave."""
+    at = finding.evidence_at
+    return at is not None and at <= answer.at and rank(finding.severity) <= rank(answer.severity)
+
+
+def _risks(finding: Finding) -> frozenset[str]:
+    return frozenset(each.key for each in finding.evidence if each.key in risk_keys.RISKS)
 
 
 def judged(facts: Facts) -> frozenset[str]:
@@ -84,16 +100,16 @@ def judged(facts: Facts) -> frozenset[str]:
 
     A visual-only reading, for one, says nothing against a fat score that was felt before.
     """
-    felt, newest = facts.palpated is not None, facts.newest
+    felt, ate = facts.palpated is not None, facts.ate
     has_score = risk_trend.score_trend(facts) is not None
     has_weight = risk_trend.weight_trend(facts) is not None
     by_either = (has_weight or has_score) and not risk_trend.left_out(facts)
     enough = {
-        risk_thin.EMACIATED: newest is not None and newest.says_something,
+        risk_thin.EMACIATED: facts.speaking is not None,
         risk_danger.DANGER_SIGNS: True,
         # Only a reading that says it eats ends it; one that says nothing does not.
-        risk_appetite.OFF_FEED: newest is not None and newest.appetite == risk_appetite.EATS,
-        risk_loss.LOSING_FAST: bool(facts.weights),
+        risk_appetite.OFF_FEED: ate is not None and ate.appetite == risk_appetite.EATS,
+        risk_loss.LOSING_FAST: risk_loss.is_judged(facts),
         risk_breeding.LOSS_IN_FOAL_OR_MILK: by_either,
         risk_trend.LOSING_WEIGHT: has_weight,
         risk_trend.LOSING_SCORE: has_score,

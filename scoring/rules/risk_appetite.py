@@ -1,4 +1,8 @@
-"""Animals that cannot go without food: donkeys, ponies, miniatures and mares late in foal.
+"""Off its feed, and who cannot go without: donkeys, mules, ponies, mares late in foal or in milk.
+
+Those are for now as soon as they leave part of their feed; any other animal is for today once it
+ate nothing: twelve hours without food are a danger sign of it too (from memory). That mules and
+mares in milk cannot wait either is common practice.
 
 What these rules do not know: illness, blood fats, since when it eats less, whether its companion
 came along. They watch for what precedes hyperlipaemia and never say that an animal has it.
@@ -13,18 +17,22 @@ from scoring.rules.risk_facts import Facts
 from yards.rules import breeding
 
 OFF_FEED, HYPERLIPAEMIA_WATCH = "off_feed", "hyperlipaemia_watch"
-DONKEY, PONY, MINIATURE, MARE = "donkey", "pony", "miniature", "mare_in_foal"
-OFF = frozenset({"some", "none"})
+DONKEY, MULE, PONY, MINIATURE = "donkey", "mule", "pony", "miniature"
+MARE, IN_MILK = "mare_in_foal", "mare_in_milk"
+NOTHING = "none"
+OFF = frozenset({"some", NOTHING})
 EATS = "all"
 
 
 def cannot_wait(facts: Facts) -> str:
     """Return why an animal cannot go without food ("donkey", "pony", ...), or nothing."""
-    if facts.species == DONKEY:
-        return DONKEY
+    if facts.species in (DONKEY, MULE):
+        return facts.species
     if facts.kind in (PONY, MINIATURE):
         return facts.kind
-    return MARE if _is_late_in_foal(facts.bred) else ""
+    if _is_late_in_foal(facts.bred):
+        return MARE
+    return IN_MILK if facts.bred.in_milk else ""
 
 
 def _is_late_in_foal(bred: breeding.Bred) -> bool:
@@ -33,12 +41,13 @@ def _is_late_in_foal(bred: breeding.Bred) -> bool:
 
 
 def off_feed(facts: Facts) -> Finding | None:
-    """Return a finding when the newest reading says that such an animal left its feed.
+    """Return a finding when such an animal left its feed, or any animal ate nothing.
 
-    Where that reading names a danger sign that says so too, the danger sign speaks.
+    By the newest reading that says how it ate; later ones that do not say change nothing. Where
+    that reading names a danger sign that says so too, the danger sign speaks.
     """
-    score, animal = facts.newest, cannot_wait(facts)
-    if score is None or not animal or score.appetite not in OFF:
+    score, animal = facts.ate, cannot_wait(facts)
+    if score is None or score.appetite not in (OFF if animal else (NOTHING,)):
         return None
     fresh = threshold.required(facts.thresholds, OFF_FEED, "days", "within_days")
     is_told = danger.NO_FOOD & set(score.danger_signs)
@@ -47,15 +56,21 @@ def off_feed(facts: Facts) -> Finding | None:
     row = threshold.rule(OFF_FEED)
     return Finding(
         rule=OFF_FEED,
-        severity=row["severity"],
-        reason=Message("off_feed", {"animal": animal, "appetite": score.appetite}),
+        severity=row["severity_at_risk"] if animal else row["severity"],
+        reason=_left(animal, score.appetite),
         evidence=(Message("eaten_on", {"on": facts.day_of(score.at)}), *_came(facts)),
-        advice=Message("phone_vet_now_off_feed"),
+        advice=Message("phone_vet_now_off_feed" if animal else "phone_vet_today_ate_nothing"),
         what_not_to_do=Message("no_waiting_no_force"),
         source=row["source"],
         evidence_at=score.received_at,
         basis="appetite",
     )
+
+
+def _left(animal: str, appetite: str) -> Message:
+    if not animal:
+        return Message("ate_nothing")
+    return Message("off_feed", {"animal": animal, "appetite": appetite})
 
 
 def hyperlipaemia_watch(facts: Facts) -> Finding | None:
@@ -74,7 +89,7 @@ def hyperlipaemia_watch(facts: Facts) -> Finding | None:
         what_not_to_do=Message("no_dieting_after_move"),
         source=row["source"],
         evidence_at=came,
-        basis="appetite",
+        basis="move",
     )
 
 

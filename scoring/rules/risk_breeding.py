@@ -15,10 +15,11 @@ LOSS_IN_FOAL_OR_MILK = "loss_in_foal_or_milk"
 def loss_in_foal_or_milk(facts: Facts) -> Finding | None:
     """Return a finding when a mare in foal or in milk surely loses, by weight or else by score.
 
+    One that was covered and not found empty since may be in foal, and counts as if she were.
     Surely: the rate's whole 80% interval is loss. Foaling itself begins a new baseline and is left
     out.
     """
-    if not facts.in_foal_or_milk:
+    if not told.mare(facts):
         return None
     by_weight, by_score = risk_trend.weight_trend(facts), risk_trend.score_trend(facts)
     if by_weight is not None and _loses(facts, by_weight, "percent_a_week"):
@@ -44,7 +45,7 @@ def _found(facts: Facts, trend: seen.Trend, reason: Message) -> Finding:
         rule=LOSS_IN_FOAL_OR_MILK,
         severity=row["severity"],
         reason=reason,
-        evidence=(told.rate(facts, trend), *told.foal_and_milk(facts)),
+        evidence=(told.rate(facts, trend), *told.mare(facts)),
         advice=Message("call_vet_today_mare"),
         what_not_to_do=Message("never_starve_a_mare"),
         source=row["source"],

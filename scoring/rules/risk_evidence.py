@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from scoring.rules import scale as scales
-from scoring.rules import seen
+from scoring.rules import seen, threshold
 from scoring.rules.finding import Message
 from scoring.rules.risk_facts import Facts
 from yards.rules import breeding
@@ -104,7 +104,20 @@ def foal_and_milk(facts: Facts) -> tuple[Message, ...]:
     return tuple(Message(key) for key, holds in told.items() if holds)
 
 
+def mare(facts: Facts) -> tuple[Message, ...]:
+    """Return that a mare is in foal or in milk, or may be in foal: a loss counts for more then."""
+    perhaps = facts.bred.in_foal == breeding.PERHAPS
+    return (*foal_and_milk(facts), *((Message("risk_perhaps_in_foal"),) if perhaps else ()))
+
+
 def no_starving(facts: Facts) -> Message:
     """Return what not to do with a fat animal; a mare that may be in foal needs a stricter word."""
-    is_mare = facts.bred.in_foal != breeding.NO or facts.bred.in_milk
-    return Message("never_starve_a_mare" if is_mare else "never_starve")
+    return Message("never_starve_a_mare" if mare(facts) else "never_starve")
+
+
+def again_or(
+    facts: Facts, score: seen.Score, rule: str, again: Message, advice: Message
+) -> Message:
+    """Return a rule's advice, or to score ``again`` first where its reading is old."""
+    is_old = facts.days_since(score.at) > threshold.rule(rule)["stale_after_days"]
+    return again if is_old else advice

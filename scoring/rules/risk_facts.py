@@ -20,12 +20,15 @@ class Facts:
 
     stage      of life, today
     bred       where a mare stands today between covering and weaning
-    newest     the newest assessment of any manner, even a partial one
+    speaking   the newest assessment of any manner that scores some part
+    felt       the newest palpated one that scores some part
     palpated   the newest palpated one with an overall
+    came       the assessment that has just come in, however long ago it was taken
+    ate        the newest one of the last days that says how the animal ate
     recent     the newest few of those, newest first, ``palpated`` the first of them
     crest      the newest palpated one with a cresty neck score
     signs      danger signs to judge: of the reading or concern that just came, or all recent ones
-    weights    weighings of at least the last 60 days, oldest first
+    weights    the last weighing, however old, and those of 125 days before it, oldest first
     edges      the band's edges today, on the scale of ``palpated``
     *_trend    what the trend makes of scores and of weights; None before the first reading
     arrived_at when it came or came back to this house; ``moved_at`` when to the yard it stands in
@@ -34,7 +37,7 @@ class Facts:
     *_due_at   when each falls due; None for what is not asked of this animal
     thresholds the organisation's own (``threshold.check_thresholds``)
     off        rules that the organisation does not use
-    resolved   rule -> when a person last resolved its alert; older evidence does not open it again
+    resolved   rule -> how a person last resolved its alert; what that answered is not found again
     """
 
     now: datetime
@@ -48,8 +51,11 @@ class Facts:
     spring: seasons.Spring | None = None
     laminitis: str = "unknown"
     endocrine: str = "unknown"
-    newest: seen.Score | None = None
+    speaking: seen.Score | None = None
+    felt: seen.Score | None = None
     palpated: seen.Score | None = None
+    came: seen.Score | None = None
+    ate: seen.Score | None = None
     recent: tuple[seen.Score, ...] = ()
     crest: seen.Score | None = None
     signs: tuple[seen.Signs, ...] = ()
@@ -66,7 +72,7 @@ class Facts:
     check_due_at: datetime | None = None
     thresholds: Mapping[str, Decimal] = field(default_factory=dict)
     off: frozenset[str] = frozenset()
-    resolved: Mapping[str, datetime] = field(default_factory=dict)
+    resolved: Mapping[str, seen.Answer] = field(default_factory=dict)
 
     @property
     def today(self) -> date:
@@ -87,11 +93,6 @@ class Facts:
     def has_hormonal_disease(self) -> bool:
         """Whether a hormonal disease is suspected or on record."""
         return self.endocrine in _ENDOCRINE
-
-    @property
-    def in_foal_or_milk(self) -> bool:
-        """Whether it is a mare known to be in foal or in milk."""
-        return self.bred.in_foal == breeding.YES or self.bred.in_milk
 
     def day_of(self, at: datetime) -> str:
         """Return the day of an instant in the yard, written 2026-04-12."""

@@ -15,6 +15,7 @@ from scoring.rules.risk_facts import Facts
 from yards.rules import daytime, seasons
 
 FAT_IN_SPRING, FAT, ABOVE_BAND = "fat_in_spring", "fat", "above_band"
+_AGAIN = Message("score_again_first")
 
 
 def _fat(facts: Facts, name: str) -> seen.Score | None:
@@ -31,13 +32,13 @@ def fat_in_spring(facts: Facts) -> Finding | None:
     score = _fat(facts, FAT_IN_SPRING)
     if score is None or not facts.in_spring:
         return None
-    row = threshold.rule(FAT_IN_SPRING)
+    row, advice = threshold.rule(FAT_IN_SPRING), Message("call_vet_laminitis_risk")
     return Finding(
         rule=FAT_IN_SPRING,
         severity=row["severity"],
         reason=Message("fat_in_spring", _params(score)),
         evidence=(told.reading(facts, score), _season(facts)),
-        advice=_again_or(facts, score, FAT_IN_SPRING, Message("call_vet_laminitis_risk")),
+        advice=told.again_or(facts, score, FAT_IN_SPRING, _AGAIN, advice),
         what_not_to_do=told.no_starving(facts),
         source=row["source"],
         evidence_at=max(score.received_at, _spring_began(facts)),
@@ -60,7 +61,7 @@ def fat(facts: Facts) -> Finding | None:
         severity=row["severity_at_risk"] if risks else row["severity"],
         reason=Message("fat", _params(score)),
         evidence=(told.reading(facts, score), *risks),
-        advice=_again_or(facts, score, FAT, advice),
+        advice=told.again_or(facts, score, FAT, _AGAIN, advice),
         what_not_to_do=told.no_starving(facts),
         source=row["source"],
         evidence_at=score.received_at,
@@ -93,11 +94,6 @@ def above_band(facts: Facts) -> Finding | None:
 def _params(score: seen.Score) -> dict[str, str | int]:
     regions = ",".join(score.used.fattest()) if score.scale == scales.FIVE else ""
     return {**told.scored(score), "regions": regions}
-
-
-def _again_or(facts: Facts, score: seen.Score, name: str, advice: Message) -> Message:
-    is_old = facts.days_since(score.at) > threshold.rule(name)["stale_after_days"]
-    return Message("score_again_first") if is_old else advice
 
 
 def _season(facts: Facts) -> Message:

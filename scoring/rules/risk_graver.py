@@ -1,8 +1,9 @@
 """Which finding stands for which: one statement of one thing, told once, by the graver rule.
 
 A lesser finding is left out while a graver one rests on the same evidence. Never the other way
-round, never across kinds of evidence, and never by one of a lower severity. Danger signs stand for
-themselves.
+round, never by one of a lower severity, and across kinds of evidence only as ``ACROSS`` names them:
+that an animal is off its feed says more than that it came of late. But who resolved the one has not
+answered the other. Danger signs stand for themselves.
 """
 
 from collections.abc import Collection, Iterable, Mapping
@@ -27,7 +28,7 @@ GRAVER: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         risk_fat.FAT: (risk_fat.FAT_IN_SPRING,),
         risk_fat.ABOVE_BAND: _FAT,
-        risk_regional.REGION_FAR_ABOVE: _FAT,
+        risk_regional.REGION_FAR_ABOVE: (risk_thin.EMACIATED, *_FAT),
         risk_thin.THIN: (risk_thin.EMACIATED,),
         risk_thin.BELOW_BAND_TWICE: (risk_thin.EMACIATED, risk_thin.THIN),
         risk_breeding.LOSS_IN_FOAL_OR_MILK: (risk_loss.LOSING_FAST,),
@@ -39,11 +40,15 @@ GRAVER: Mapping[str, tuple[str, ...]] = MappingProxyType(
 )
 
 
+# (graver, lesser) kinds of evidence.
+ACROSS = frozenset({("appetite", "move")})
+
+
 def stands_for(graver: Finding, lesser: Finding) -> bool:
     """Return whether a finding makes a lesser one of the same evidence needless."""
     return (
         graver.rule in GRAVER.get(lesser.rule, ())
-        and graver.basis == lesser.basis
+        and (graver.basis == lesser.basis or (graver.basis, lesser.basis) in ACROSS)
         and rank(graver.severity) >= rank(lesser.severity)
     )
 

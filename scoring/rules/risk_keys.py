@@ -7,6 +7,7 @@ REASONS: Keys = {
     "emaciated_region": ("region", "score"),
     "danger_signs_seen": ("signs",),
     "off_feed": ("animal", "appetite"),
+    "ate_nothing": (),
     "losing_fast": ("lost_kg", "percent", "days"),
     "losing_fast_donkey": ("lost_kg", "percent", "days"),
     "mare_loses_weight": ("percent",),
@@ -30,6 +31,17 @@ REASONS: Keys = {
     "overdue": ("what", "days"),
 }
 
+# What makes a finding graver: one that was not known yet reopens what a person resolved.
+RISKS: Keys = {
+    "risk_spring": (),
+    "risk_past_laminitis": (),
+    "risk_endocrine": (),
+    "risk_in_foal": (),
+    "risk_perhaps_in_foal": (),
+    "risk_in_milk": (),
+    "risk_old": (),
+}
+
 EVIDENCE: Keys = {
     "reading_taken": ("on", "days", "manner", "scale"),
     "scored_on": ("score", "on"),
@@ -39,12 +51,7 @@ EVIDENCE: Keys = {
     "trend_of_score": ("rate", "low", "high", "on"),
     "likely_below": ("percent",),
     "yard_is_in_spring": ("years",),
-    "risk_spring": (),
-    "risk_past_laminitis": (),
-    "risk_endocrine": (),
-    "risk_in_foal": (),
-    "risk_in_milk": (),
-    "risk_old": (),
+    **RISKS,
     "signs_seen_on": ("on",),
     "eaten_on": ("on",),
     "came_on": ("on",),
@@ -58,11 +65,13 @@ ADVICE: Keys = {
     "phone_vet_now_donkey": (),
     "phone_vet_now_pony": (),
     "phone_vet_now_off_feed": (),
+    "phone_vet_today_ate_nothing": (),
     "call_vet_today_losing": (),
     "call_vet_today_mare": (),
     "losing_by_trend": (),
     "call_vet_laminitis_risk": (),
     "score_again_first": (),
+    "feel_crest_again_first": (),
     "ask_vet_about_fat": (),
     "ask_vet_about_crest": (),
     "feel_the_region_again": (),
@@ -77,6 +86,7 @@ ADVICE: Keys = {
     "watch_appetite": (),
     "score_the_new_animal": (),
     "look_again_soon": (),
+    "look_now": (),
 }
 
 WHAT_NOT_TO_DO: Keys = {

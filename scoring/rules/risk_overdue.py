@@ -13,7 +13,10 @@ OVERDUE, NEVER_SCORED = "overdue", "never_scored"
 
 
 def overdue(facts: Facts) -> Finding | None:
-    """Return one finding for all that is overdue, with how many days the longest has waited."""
+    """Return one finding for all that is overdue, with how many days the longest has waited.
+
+    Act, not watch, when nobody gave an emaciated animal its daily look; others are asked none.
+    """
     asked: dict[str, datetime | None] = {
         "score": facts.score_due_at,
         "weight": facts.weight_due_at,
@@ -26,18 +29,20 @@ def overdue(facts: Facts) -> Finding | None:
     }
     if not late:
         return None
-    row = threshold.rule(OVERDUE)
+    row, unseen = threshold.rule(OVERDUE), "check" in late
     days = max(facts.days_since(at) for at in late.values())
     return Finding(
         rule=OVERDUE,
-        severity=row["severity"],
+        severity=row["severity_at_risk"] if unseen else row["severity"],
         reason=Message("overdue", {"what": ",".join(late), "days": days}),
         evidence=tuple(
             Message("was_due_on", {"what": what, "on": facts.day_of(at)})
             for what, at in late.items()
         ),
-        advice=Message("look_again_soon"),
-        what_not_to_do=Message("do_not_guess_a_score"),
+        advice=Message("look_now" if unseen else "look_again_soon"),
+        what_not_to_do=Message(
+            "no_change_of_feed_before_vet" if unseen else "do_not_guess_a_score"
+        ),
         source=row["source"],
         evidence_at=facts.now,
         basis="lateness",

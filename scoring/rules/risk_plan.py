@@ -16,7 +16,7 @@ def plan_off_track(facts: Facts) -> Finding | None:
     """Return a finding when the plan's rate lies outside the trend's 80% interval, and not nearly.
 
     Only once the plan has run for the threshold's days: the first week is gut fill, and a score
-    answers within weeks at best.
+    answers within weeks at best. Act, not watch, when it goes faster than was signed.
     """
     plan, trend = facts.plan, _measured(facts)
     if plan is None or trend is None or trend.rate is None:
@@ -60,7 +60,7 @@ def _found(facts: Facts, plan: seen.Plan, trend: seen.Trend) -> Finding:
     }
     return Finding(
         rule=PLAN_OFF_TRACK,
-        severity=row["severity"],
+        severity=row["severity_at_risk"] if is_fast else row["severity"],
         reason=Message("plan_of_weight" if is_weight else "plan_of_score", params),
         evidence=(
             told.rate(facts, trend),

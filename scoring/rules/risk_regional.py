@@ -13,6 +13,7 @@ from scoring.rules.finding import Finding, Message
 from scoring.rules.risk_facts import Facts
 
 CREST_RAISED, REGION_FAR_ABOVE = "crest_raised", "region_far_above"
+_AGAIN = Message("feel_crest_again_first")
 
 
 def crest_raised(facts: Facts) -> Finding | None:
@@ -30,12 +31,13 @@ def crest_raised(facts: Facts) -> Finding | None:
     row = threshold.rule(CREST_RAISED)
     spring = (Message("risk_spring"),) if facts.in_spring else ()
     at_risk = (*spring, *told.laminitis_risks(facts))
+    advice = Message("call_vet_laminitis_risk" if at_risk else "ask_vet_about_crest")
     return Finding(
         rule=CREST_RAISED,
         severity=row["severity_at_risk"] if at_risk else row["severity"],
         reason=Message("crest_raised", {"crest": scales.shown(score.crest)}),
         evidence=(told.reading(facts, score), *at_risk),
-        advice=Message("call_vet_laminitis_risk" if at_risk else "ask_vet_about_crest"),
+        advice=told.again_or(facts, score, CREST_RAISED, _AGAIN, advice),
         what_not_to_do=told.no_starving(facts),
         source=row["source"],
         evidence_at=score.received_at,
@@ -46,7 +48,8 @@ def crest_raised(facts: Facts) -> Finding | None:
 def region_far_above(facts: Facts) -> Finding | None:
     """Return a finding when a region, after the pocket, lies far above the overall and is fat.
 
-    The fattest region against the overall to the nearest half; on ``five`` only.
+    The fattest region against the overall to the nearest half, as all thresholds are, so that a
+    region five sixths above the exact mean may count as a point above; on ``five`` only.
     """
     score = facts.palpated
     if score is None or score.points is None:

@@ -5,7 +5,7 @@ emaciated animal can be harmed by its first feed: the vet comes before any chang
 amount is ever given here.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from scoring.rules import risk_evidence as told
@@ -34,16 +34,27 @@ def is_emaciated(score: seen.Score, own: Mapping[str, Decimal] = threshold.DEFAU
     return _overall_is(score, own) or _region_is(score, own) is not None
 
 
-def emaciated(facts: Facts) -> Finding | None:
-    """Return a finding when the newest reading that says anything of fat is emaciated.
+def emaciated_of(
+    scores: Iterable[seen.Score | None], own: Mapping[str, Decimal] = threshold.DEFAULTS
+) -> list[seen.Score]:
+    """Return those of some readings that are emaciated, the newest first."""
+    found = [each for each in scores if each is not None and is_emaciated(each, own)]
+    return sorted(found, key=lambda each: each.at, reverse=True)
 
-    It reads visual-only and partial records too, raw values as they were given. A newest record
-    without any score hides nothing: the last palpated one is judged then.
+
+def emaciated(facts: Facts) -> Finding | None:
+    """Return a finding when the newest reading of any of four kinds is emaciated.
+
+    The newest that says anything of fat, visual-only and partial ones too, raw values as given; the
+    newest felt one, whole or in part; the newest felt whole one; and the one that has just come,
+    for what comes late was as true when it was taken. So a glance, a part or an empty record masks
+    no hand. Only what a person resolved ends it.
     """
-    score = facts.newest if facts.newest and facts.newest.says_something else facts.palpated
-    if score is None or not is_emaciated(score, facts.thresholds):
+    readings = (facts.speaking, facts.felt, facts.palpated, facts.came)
+    found = emaciated_of(readings, facts.thresholds)
+    if not found:
         return None
-    row = threshold.rule(EMACIATED)
+    row, score = threshold.rule(EMACIATED), found[0]
     return Finding(
         rule=EMACIATED,
         severity=row["severity"],
@@ -52,7 +63,7 @@ def emaciated(facts: Facts) -> Finding | None:
         advice=Message("vet_before_feeding"),
         what_not_to_do=Message("no_feed_before_vet"),
         source=row["source"],
-        evidence_at=score.received_at,
+        evidence_at=max(each.received_at for each in found),
         basis="score",
     )
 

@@ -80,10 +80,11 @@ def losing_weight(facts: Facts) -> Finding | None:
 def losing_score(facts: Facts) -> Finding | None:
     """Return a finding for a fall of the score that is fast and surely one, unless it is planned.
 
-    A plan to lose is measured by ``plan_off_track`` and, by weight, here.
+    A plan for this scale excuses what it asks for and no more than nearly that. One for the weight
+    excuses a fall of the score only while the weights have a trend, which says how fast it goes.
     """
     trend = score_trend(facts)
-    if trend is None or trend.rate is None or trend.rate_high is None or _slims(facts):
+    if trend is None or trend.rate is None or trend.rate_high is None or _is_planned(facts, trend):
         return None
     limit = facts.bound(LOSING_SCORE, trend.scale, "points_a_month")
     if limit is None or not limit.holds(-trend.rate) or trend.rate_high >= 0:
@@ -91,8 +92,17 @@ def losing_score(facts: Facts) -> Finding | None:
     return _loss(facts, trend, LOSING_SCORE, Message("losing_score", _points(trend)))
 
 
-def _slims(facts: Facts) -> bool:
-    return facts.plan is not None and facts.plan.rate < 0
+def _is_planned(facts: Facts, trend: seen.Trend) -> bool:
+    """Return whether a plan to slim asks for such a fall of the score; scales do not convert."""
+    plan = facts.plan
+    if plan is None or plan.rate >= 0:
+        return False
+    if plan.scale == WEIGHT:
+        return weight_trend(facts) is not None
+    nearly = facts.bound("plan_off_track", trend.scale, "points_a_month_apart")
+    if plan.scale != trend.scale or trend.rate is None or nearly is None:
+        return False
+    return not nearly.holds(plan.rate - trend.rate)
 
 
 def gaining_fast(facts: Facts) -> Finding | None:

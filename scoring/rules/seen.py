@@ -5,9 +5,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
+from scoring.rules import checked
 from scoring.rules import scale as scales
 
 PALPATED = "palpated"
+# What says how an animal ate; "unknown" and nothing do not.
+STATED = frozenset({"all", "some", "none"})
+# Kilograms of one weighing, as the weight's filter takes them.
+KG = (Decimal(1), Decimal(10_000))
 # Standard normal quantile for a central 80% interval.
 _Z80 = 1.2815515655446004
 
@@ -71,6 +76,11 @@ class Score:
         return any(part is not None for part in (self.neck, self.back, self.hind, self.whole))
 
     @property
+    def states_appetite(self) -> bool:
+        """Whether it says how the animal ate."""
+        return self.appetite in STATED
+
+    @property
     def thinnest(self) -> tuple[str, int] | None:
         """The thinnest region as felt and its half points, the first from the head on a tie."""
         felt = scales.Felt(self.neck, self.back, self.hind).by_region()
@@ -89,12 +99,32 @@ class Signs:
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """One weighing: kilograms as taken, by which method."""
+    """One weighing: kilograms as taken, 1 to 10,000, by which method."""
 
     at: datetime
     received_at: datetime
     kg: Decimal
     method: str
+
+    def __post_init__(self) -> None:
+        """Raise OutOfRange for kilograms that no animal weighs, or that are no Decimal."""
+        low, high = KG
+        if not isinstance(self.kg, Decimal) or self.kg.is_nan() or not low <= self.kg <= high:
+            raise checked.OutOfRange("kg", f"a Decimal from {low} to {high}")
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """How a person last resolved a rule's alert: when, and what the alert had said by then.
+
+    ``severity`` is the alert's, ``basis`` the kind of evidence that it rested on, empty where that
+    was not kept, and ``told`` holds the keys of its lines of evidence.
+    """
+
+    at: datetime
+    severity: str
+    basis: str = ""
+    told: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +156,11 @@ class Trend:
     rate_low: float | None = None
     rate_high: float | None = None
 
+    def __post_init__(self) -> None:
+        """Raise OutOfRange for a level or its interval that is no finite number."""
+        for field in ("level", "low", "high"):
+            checked.finite(field, getattr(self, field))
+
     @property
     def enough(self) -> bool:
         """Whether there were readings enough for a rate."""
@@ -153,6 +188,5 @@ class Plan:
     rate: float
 
     def __post_init__(self) -> None:
-        """Raise ValueError for a rate that is no number."""
-        if not math.isfinite(self.rate):
-            raise ValueError("a plan's rate is a finite number")
+        """Raise OutOfRange for a rate that is no finite number."""
+        checked.finite("rate", self.rate)

@@ -202,6 +202,9 @@ def test_the_morning_sees_what_a_reading_saw(inside: Inside) -> None:
             scored(viewer, "Sorrel Lad", at, "2", None, "2", not_safe=["back_and_ribs"])
             donkey(viewer, at, "3", manner="visual" if day else "palpated")
             weighed(viewer, "Teasel", at, 300 - day)
+        # The last one long ago, and what counts back from it.
+        for days, kg in ((400, 420), (220, 410), (100, 400)):
+            weighed(viewer, "Sorrel Lad", NOW - days * DAY, kg)
         now = NOW + 10 * DAY
         for place in ("Top Barn", "Sallow Field"):
             yard = alarms.yard(place)
@@ -211,5 +214,7 @@ def test_the_morning_sees_what_a_reading_saw(inside: Inside) -> None:
             for each in standings:
                 newest = evidence.newest_of(each.horse_id, now)
                 alone = evidence.facts_of_horse(viewer, yard, each, newest, now=now)
+                lad = each.horse.name == "Sorrel Lad"
+                assert not lad or [float(kept.kg) for kept in alone.weights] == [410, 400]
                 assert alone == replace(together[each.horse_id], resolved={})
         assert Standing.objects.get(horse__ref=cast.ref("Teasel")).level is not None

@@ -26,6 +26,14 @@ def test_a_danger_sign_opens_an_urgent_alert_with_the_vets_numbers(database: str
     assert "vet" in alert["advice"].lower()
 
 
+def test_an_alert_says_what_it_does_not_know_when_it_opens_and_later(database: str) -> None:
+    opened = _urgent()
+    assert opened["not_known"] == ["Whether it is ill.", "Since when it has been so."]
+    listed = Asker("maud").get("alerts/?state=open").json()["results"]
+    [later] = [each for each in listed if each["id"] == opened["id"]]
+    assert later["not_known"] == opened["not_known"]
+
+
 def test_a_concern_alerts_at_once_without_any_score(database: str) -> None:
     sent = {"seen_at": ago(minutes=5), "danger_signs": ["very_dull"], "id": str(cast.ref("dull"))}
     path = f"horses/{TEASEL}/concerns/"

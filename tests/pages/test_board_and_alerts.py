@@ -85,6 +85,9 @@ def test_an_alert_is_read_taken_on_and_closed_in_the_vets_words(
     client = signed_in("isolde")
     page = client.get(alerted).content.decode()
     assert "01632 960118" in page
+    assert "What it does not know" in page
+    for unsaid in ("Whether it is ill.", "Teeth and worms.", "When it last ate, and what."):
+        assert unsaid in page
     empty = client.post(f"{alerted}acknowledge/", {"note": "Rang twice."})
     assert empty.status_code == 422
     assert "Rang twice." in empty.content.decode()

@@ -46,7 +46,15 @@ CASES = {
     "pony that moved": facts(kind="pony", moved_at=NOW),
     "donkey off its feed": facts(whole(6, "donkey", appetite="some"), species="donkey"),
     "mare off her feed": facts(five(6, 6, 6, appetite="none"), bred=IN_FOAL),
+    "mule off its feed": facts(five(6, 6, 6, appetite="some"), species="mule", kind="mule"),
+    "mare in milk off her feed": facts(five(6, 6, 6, appetite="some"), bred=IN_MILK),
+    "horse that ate nothing": facts(five(6, 6, 6, appetite="none")),
     "dull pony": facts(kind="pony", signs=(seen.Signs(NOW, NOW, ("very_dull",)),)),
     "never scored": facts(arrived_at=NOW - 9 * DAY),
+    "old crest": facts(five(4, 4, 4, crest=6, days=60)),
+    "missed daily look": facts(five(2, 2, 2), check_due_at=NOW - DAY),
+    "mare losing fast": facts(
+        weights=weights((50, "600"), (0, "500")), bred=breeding.Bred(in_foal="perhaps")
+    ),
     "raw loss": facts(weights=weights((40, "400"), (0, "330"))),
 }

@@ -10,7 +10,7 @@ from scoring.rules import risk, risk_keys
 from tests.outside import COMMON_PRACTICE, outside
 from tests.queries.risk_cases import CASES
 
-# Nothing to look at for a vet: only that somebody is to look.
+# Nothing to look at for a vet yet: a score or a weight that is late.
 LATE = {"look_again_soon"}
 AMOUNT = re.compile(r"\b[0-9]+(\.[0-9]+)?\s*(kg|g|lb|%|litres?|l|ml|scoops?)\b")
 
@@ -85,8 +85,39 @@ def test_certainty_is_never_said_to_be_whole() -> None:
 def test_what_an_animal_left_of_its_feed_is_said_plainly() -> None:
     told = finding("donkey off its feed", "off_feed")
     assert told.reason == "This donkey ate part of its feed: it cannot go without food."
+    other = finding("horse that ate nothing", "off_feed")
+    assert other.reason == "It ate nothing."
+    assert "12 hours" in other.advice
     mare = finding("mare off her feed", "off_feed")
     assert mare.reason == "This mare in foal ate nothing: it cannot go without food."
+
+
+def test_a_missed_daily_look_sends_somebody_now_and_names_the_vet() -> None:
+    told = finding("missed daily look", "overdue")
+    assert told.advice.startswith("Look at it now")
+    assert "phone the vet at once" in told.advice
+    assert "Do not change its feed" in told.what_not_to_do
+
+
+@outside(
+    "dull or off its feed beside a loss: the vet at once",
+    source="what vets tell keepers",
+    status=COMMON_PRACTICE,
+)
+def test_the_graver_loss_says_no_less_than_those_it_stands_for() -> None:
+    told = finding("mare losing fast", "losing_fast")
+    assert "Dull or off its feed: phone the vet at once." in told.advice
+    assert told.evidence[-1] == "She was covered and may be in foal."
+    assert "Never starve her" in told.what_not_to_do
+
+
+def test_no_donkey_is_called_a_horse_and_nobody_stands_within_reach_of_its_feet() -> None:
+    for key in ("score_again_first", "feel_crest_again_first"):
+        assert "horse" not in str(wording.WORDS[key])
+    for key in ("phone_vet_now", "phone_vet_now_donkey", "phone_vet_now_pony"):
+        said = str(wording.WORDS[key])
+        assert "in sight" in said
+        assert "out of reach of its feet" in said
 
 
 def test_titles_are_short_enough_for_a_subject_line() -> None:

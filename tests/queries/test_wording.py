@@ -136,13 +136,13 @@ def weights(*kg: str) -> tuple[seen.Weight, ...]:
 
 FAT = score(neck=7, back=10, hind=8, crest=7)
 CASES = {
-    "fat": facts(palpated=FAT, newest=FAT, crest=FAT, laminitis="past", endocrine="suspected"),
+    "fat": facts(palpated=FAT, speaking=FAT, crest=FAT, laminitis="past", endocrine="suspected"),
     "fat donkey": facts(species="donkey", palpated=score(scale="donkey", whole=9)),
     "old fat reading": facts(
         palpated=seen.Score(NOW - timedelta(days=40), NOW, "five", "palpated", 8, 8, 8)
     ),
-    "thin": facts(newest=score(neck=2, back=2, hind=2, manner="visual")),
-    "thin region": facts(newest=score(neck=4, back=1)),
+    "thin": facts(speaking=score(neck=2, back=2, hind=2, manner="visual")),
+    "thin region": facts(speaking=score(neck=4, back=1)),
     "signs": facts(signs=(seen.Signs(NOW, NOW, danger.signs()),)),
     "dull donkey": facts(species="donkey", signs=(seen.Signs(NOW, NOW, ("very_dull",)),)),
     "losing": facts(weights=weights("500", "400.5")),

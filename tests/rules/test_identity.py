@@ -158,6 +158,23 @@ def test_letters_in_the_database_part_are_taken_without_a_warning() -> None:
     source=UELN,
     status=EXACT,
 )
+def test_a_ueln_of_noughts_alone_is_refused() -> None:
+    for number in ("000000000000000", "000 000 000000000"):
+        assert refused(identity.ueln, number) == ["ueln_all_noughts"]
+    assert identity.ueln("250000000000000").number == "250000000000000"
+
+
+@outside(
+    "a chip that shows noughts only after its code was not read, or not written",
+    source="people who read chips",
+    status=COMMON_PRACTICE,
+)
+def test_a_national_number_of_nought_is_odd_and_not_wrong() -> None:
+    assert warned("826000000000000") == ["transponder_number_zero"]
+    assert warned("900000000000000") == ["transponder_shared_maker", "transponder_number_zero"]
+    assert warned("826000000000001") == []
+
+
 @pytest.mark.parametrize("number", ["25000100155928", "2500010015/928M", "AB000100155928M"])
 def test_what_cannot_be_a_ueln(number: str) -> None:
     assert refused(identity.ueln, number) == ["ueln_wrong_shape"]

@@ -18,7 +18,7 @@ NOW = datetime(2026, 4, 12, 9, 0, tzinfo=UTC)
 DAY = timedelta(days=1)
 PLAN = Plan("A. Vet", NOW - DAY, NOW + 30 * DAY)
 GROWN = LifeStage(Stage.ADULT, Stage.ADULT)
-WELL = Animal("horse", "light_horse", stage=GROWN, weighed_days_ago=3)
+WELL = Animal("horse", "light_horse", stage=GROWN, condition="known", weighed_days_ago=3)
 CASES = {
     "emaciated": replace(WELL, is_emaciated=True),
     "sick": replace(WELL, is_sick=True),
@@ -31,6 +31,7 @@ CASES = {
     "in foal": replace(WELL, bred=breeding.Bred(in_foal=breeding.YES)),
     "perhaps in foal": replace(WELL, bred=breeding.Bred(in_foal=breeding.PERHAPS)),
     "in milk": replace(WELL, bred=breeding.Bred(in_milk=True)),
+    "never scored": replace(WELL, condition="unknown"),
 }
 FEEDING = ("ration", "restriction", "gain")
 
@@ -49,7 +50,7 @@ def test_a_grown_healthy_horse_is_free() -> None:
 
 @outside(
     "no ration, restriction or gain for an emaciated, sick, growing or in-foal animal, a mare in "
-    "milk, a donkey or mule, or with laminitis suspected, without the vet",
+    "milk, a donkey or mule, with laminitis suspected or never scored, without the vet",
     source="vets and charities; the consensus on laminitis and metabolic syndrome",
     status=COMMON_PRACTICE,
 )
@@ -236,7 +237,10 @@ def test_a_loss_asks_the_guard_of_restrictions_first() -> None:
         (lambda: answer(replace(WELL, species="zebra"), "ration"), "species", "not_a_choice"),
         (lambda: answer(replace(WELL, weighed_days_ago=-1), "ration"), "weighed_days_ago", None),
         (lambda: ration_guard.judge(WELL, "ration", None, NOW.replace(tzinfo=None)), "now", None),
+        (lambda: answer(replace(WELL, condition=""), "ration"), "condition", "not_a_choice"),
         (lambda: Plan(" ", NOW, NOW + DAY), "vet", "plan_names_no_vet"),
+        (lambda: Plan(None, NOW, NOW + DAY), "vet", "plan_names_no_vet"),  # type: ignore[arg-type]
+        (lambda: Plan("A. Vet", NOW, None), "until", "not_an_instant"),  # type: ignore[arg-type]
         (lambda: Plan("A. Vet", NOW, NOW), "until", "plan_ends_before_it_begins"),
         (lambda: Plan("A. Vet", NOW.replace(tzinfo=None), NOW), "signed_at", "not_an_instant"),
     ],

@@ -6,11 +6,23 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.rules import risk, risk_keys, scale, seen, threshold
-from tests.rules.animals import DAY, NOW, edges, facts, five, found, names, trend, weights, whole
+from scoring.rules import risk, risk_graver, risk_keys, scale, seen, threshold
+from tests.rules.animals import (
+    DAY,
+    NOW,
+    answered,
+    edges,
+    facts,
+    five,
+    found,
+    names,
+    trend,
+    weights,
+    whole,
+)
 from yards.rules import breeding
 
 FAT_RULES = {"fat_in_spring", "fat", "above_band"}
@@ -77,7 +89,6 @@ def test_nothing_is_found_of_nothing() -> None:
     assert risk.find(facts(species="donkey")) == ()
 
 
-@settings(deadline=None)
 @given(animals())
 def test_every_finding_is_whole_cautious_and_sourced(told: risk.Facts) -> None:
     for each in risk.find(told):
@@ -95,26 +106,25 @@ def test_every_finding_is_whole_cautious_and_sourced(told: risk.Facts) -> None:
             assert not {"nan", "inf", "+inf", "-inf"} & {str(v) for v in message.params.values()}
 
 
-@settings(deadline=None)
 @given(animals(), st.permutations(list(risk.RULES)))
 def test_the_order_of_the_rules_asked_for_changes_nothing(told: risk.Facts, order: Any) -> None:
     assert risk.find(told, tuple(order)) == risk.find(told)
 
 
-@settings(deadline=None)
 @given(animals())
 def test_what_was_resolved_after_the_evidence_is_not_found_again(told: risk.Facts) -> None:
-    resolved = dict.fromkeys(risk.RULES, told.now + DAY)
+    resolved = dict.fromkeys(risk.RULES, answered(told.now + DAY, told=risk_keys.RISKS))
     assert names(replace(told, resolved=resolved)) == set()
 
 
-@settings(deadline=None)
 @given(animals())
 def test_the_graver_ones_leave_every_kind_of_evidence_told(told: risk.Facts) -> None:
     """What is left out is always said by something that is told."""
     every = [each for rule in risk.RULES.values() if (each := rule(told)) is not None]
     told_of = {each.basis for each in risk.find(told)}
-    assert {each.basis for each in every} == told_of
+    # That it came of late goes without saying where it left its feed: that is said.
+    across = {lesser for graver, lesser in risk_graver.ACROSS if graver in told_of}
+    assert told_of <= {each.basis for each in every} <= told_of | across
     assert len({each.rule for each in every}) == len(every)
 
 
@@ -145,7 +155,6 @@ def test_a_fatter_score_never_loses_the_fat_finding(regions: Any, which: int) ->
             assert found(rule, facts(five(*fatter), edges=BANDS["five"])) is not None
 
 
-@settings(deadline=None)
 @given(st.sampled_from(scale.SCALES), st.data())
 def test_a_fat_score_is_never_thin_nor_a_thin_one_fat(key: str, data: st.DataObject) -> None:
     """But for one region without fat, which is told of whatever the others are."""
@@ -162,7 +171,6 @@ def test_a_fat_score_is_never_thin_nor_a_thin_one_fat(key: str, data: st.DataObj
         assert halves / 2 > middle
 
 
-@settings(deadline=None)
 @given(animals())
 def test_losing_and_gaining_are_never_found_together(told: risk.Facts) -> None:
     by_one = replace(told, score_trend=None)

@@ -162,6 +162,18 @@ def test_a_raised_crest_is_acted_on_when_more_adds_to_the_risk(
     assert finding.severity == severity
 
 
+@pytest.mark.parametrize("record", [{}, {"laminitis": "past"}, {"now": WINTER}])
+@pytest.mark.parametrize(("days", "key"), [(28, False), (29, True), (300, True)])
+def test_an_old_crest_is_felt_again_first(
+    record: dict[str, datetime], days: int, key: bool
+) -> None:
+    since = (record.get("now", NOW) - NOW).days
+    told = facts(five(4, 4, 4, crest=6, days=days - since), **record)
+    finding = found("crest_raised", told)
+    assert finding is not None
+    assert (finding.advice.key == "feel_crest_again_first") == key
+
+
 @pytest.mark.parametrize(
     ("score", "is_found"),
     [

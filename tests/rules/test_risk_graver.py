@@ -6,7 +6,19 @@ from itertools import pairwise
 import pytest
 
 from scoring.rules import finding, risk, risk_graver, seen
-from tests.rules.animals import DAY, NOW, WINTER, edges, facts, five, found, names, trend, weights
+from tests.rules.animals import (
+    DAY,
+    NOW,
+    WINTER,
+    answered,
+    edges,
+    facts,
+    five,
+    found,
+    names,
+    trend,
+    weights,
+)
 from yards.rules import breeding
 
 PAIRS = [(lesser, each) for lesser, gravers in risk_graver.GRAVER.items() for each in gravers]
@@ -30,6 +42,7 @@ BOTH = {
     ("above_band", "fat"): replace(FAT, now=WINTER),
     ("region_far_above", "fat_in_spring"): PATCHY,
     ("region_far_above", "fat"): replace(PATCHY, now=WINTER),
+    ("region_far_above", "emaciated"): facts(five(1, 8, 8)),  # a region without fat, two of 4
     ("thin", "emaciated"): BONY,
     ("below_band_twice", "emaciated"): BONY,
     ("below_band_twice", "thin"): LEAN,
@@ -107,10 +120,11 @@ def test_other_evidence_and_a_lower_severity_stand_for_nothing() -> None:
 
 def test_what_a_person_resolved_of_the_graver_is_answered_for_the_lesser_too() -> None:
     """Resolved in spring, a fat horse is no news on the first of June by the same reading."""
-    answered = replace(FAT, resolved={"fat_in_spring": NOW + DAY}, now=NOW + 60 * DAY)
-    assert found("fat", answered) is not None
-    assert names(answered) == set()
-    again = replace(answered, palpated=replace(five(8, 10, 8), received_at=NOW + 2 * DAY))
+    resolved = {"fat_in_spring": answered(NOW + DAY, severity="act", basis="score")}
+    done = replace(FAT, resolved=resolved, now=NOW + 60 * DAY)
+    assert found("fat", done) is not None
+    assert names(done) == set()
+    again = replace(done, palpated=replace(five(8, 10, 8), received_at=NOW + 2 * DAY))
     assert names(again) == {"fat"}
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from scoring.rules import risk, seen
 from tests.outside import COMMON_PRACTICE, EXACT, FROM_MEMORY, outside
-from tests.rules.animals import DAY, NOW, facts, five, found, names, trend, whole
+from tests.rules.animals import DAY, NOW, answered, facts, five, found, names, trend, whole
 from yards.rules import breeding
 
 BURDEN = "Burden et al. 2011, JVIM, 10.1111/j.1939-1676.2011.00798.x"
@@ -45,8 +45,40 @@ def test_a_donkey_off_its_feed_is_urgent(appetite: str, is_found: bool) -> None:
     ],
 )
 def test_who_cannot_wait(animal: dict[str, object], is_found: bool) -> None:
-    told = facts(five(6, 6, 6, appetite="none", manner="visual"), **animal)
+    told = facts(five(6, 6, 6, appetite="some", manner="visual"), **animal)
     assert (found("off_feed", told) is not None) == is_found
+
+
+@outside(
+    "mules and mares in milk that leave their feed are for the vet now",
+    source="what vets tell keepers",
+    status=COMMON_PRACTICE,
+)
+@pytest.mark.parametrize(
+    ("animal", "called"),
+    [
+        ({"species": "mule", "kind": "mule"}, "mule"),
+        ({"bred": breeding.Bred(in_milk=True)}, "mare_in_milk"),
+    ],
+)
+def test_mules_and_mares_in_milk_cannot_wait_either(animal: dict[str, object], called: str) -> None:
+    finding = found("off_feed", facts(five(6, 6, 6, appetite="some"), **animal))
+    assert finding is not None
+    assert (finding.severity, finding.reason.params["animal"]) == ("urgent", called)
+
+
+@outside(
+    "no animal goes 12 hours without eating before the vet is phoned",
+    source="lists of red flags that vets give keepers",
+    status=FROM_MEMORY,
+)
+@pytest.mark.parametrize("animal", [{}, {"kind": "light_horse"}, {"kind": "cob"}])
+def test_any_animal_that_ate_nothing_is_for_today(animal: dict[str, object]) -> None:
+    finding = found("off_feed", facts(five(6, 6, 6, appetite="none"), **animal))
+    assert finding is not None
+    assert (finding.severity, finding.reason.key) == ("act", "ate_nothing")
+    assert finding.advice.key == "phone_vet_today_ate_nothing"
+    assert found("off_feed", facts(five(6, 6, 6, appetite="some"), **animal)) is None
 
 
 def test_off_feed_is_of_now_and_told_once() -> None:
@@ -150,7 +182,8 @@ def test_a_plan_is_off_its_track_when_the_trend_rules_it_out(
     held = trend("weight", rate, half, since=since)
     finding = found("plan_off_track", facts(weight_trend=held, plan=PLAN))
     assert (None if finding is None else finding.advice.key) == advice
-    assert finding is None or finding.severity == "watch"
+    if finding is not None:
+        assert finding.severity == ("act" if advice == "plan_too_fast" else "watch")
 
 
 @outside(
@@ -194,5 +227,19 @@ def test_an_animal_that_nobody_scored_since_it_came_is_told(days: int, is_found:
 def test_never_scored_is_told_instead_of_overdue_and_again_each_day() -> None:
     told = facts(arrived_at=NOW - 9 * DAY, score_due_at=NOW - 9 * DAY, resolved={})
     assert names(told) == {"never_scored"}
-    assert names(replace(told, resolved={"never_scored": NOW - DAY})) == {"never_scored"}
+    assert names(replace(told, resolved={"never_scored": answered(NOW - DAY)})) == {"never_scored"}
     assert names(replace(told, palpated=five(6, 6, 6, days=8))) == {"overdue"}
+
+
+def test_a_missed_daily_look_is_for_today_and_is_told_beside_all_else() -> None:
+    told = facts(five(2, 2, 2), check_due_at=NOW - DAY, score_due_at=NOW - 3 * DAY)
+    finding = found("overdue", told)
+    assert finding is not None
+    assert (finding.severity, finding.advice.key) == ("act", "look_now")
+    assert finding.what_not_to_do.key == "no_change_of_feed_before_vet"
+    assert finding.reason.params["what"] == "score,check"
+    mild = found("overdue", replace(told, check_due_at=NOW))
+    assert mild is not None
+    assert (mild.severity, mild.advice.key) == ("watch", "look_again_soon")
+    never = replace(told, palpated=None, arrived_at=NOW - 9 * DAY)
+    assert {"overdue", "never_scored"} <= names(never)

@@ -60,7 +60,7 @@ def test_emaciated_is_urgent_also_when_only_seen_or_in_part(
 def test_a_record_without_a_score_hides_no_emaciated_animal() -> None:
     thin, nothing = five(2, 2, 2, days=3), five(None, None, None)
     assert found("emaciated", facts(nothing, thin)) is not None
-    assert "emaciated" not in risk.judged(facts(nothing, thin))
+    assert "emaciated" not in risk.judged(facts(nothing))
 
 
 @outside(

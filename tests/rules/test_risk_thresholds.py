@@ -53,6 +53,12 @@ def test_raw_losses_may_be_found_sooner_only() -> None:
             assert (row["side"], row["most"]) == ("more_than", row["default"])
 
 
+def test_thin_may_be_found_sooner_only() -> None:
+    for key, row in threshold.rows().items():
+        if key.startswith("thin."):
+            assert (row["side"], row["least"]) == ("at_most", row["default"])
+
+
 def refused(raw: object) -> set[tuple[str, str]]:
     with pytest.raises(errors.Invalid) as caught:
         threshold.check_thresholds(raw)
@@ -71,6 +77,8 @@ def refused(raw: object) -> set[tuple[str, str]]:
         ("emaciated.five.overall", "0.5", "out_of_range"),
         ("emaciated.nine.overall", "1.5", "out_of_range"),
         ("losing_fast.weight.percent_in_60_days", "15.5", "out_of_range"),
+        ("thin.nine.overall", "2.5", "out_of_range"),
+        ("thin.nine.overall_in_milk", "3.0", "out_of_range"),
         ("losing_fast.weight.percent_in_60_days", "10.123", "too_many_places"),
         ("never_scored.days.after_days", "2.5", "not_a_whole_number"),
         ("fat.six.overall", "4", "unknown_field"),

@@ -70,9 +70,10 @@ def transponder(text: str, field: str = "transponder") -> Transponder:
     """Return a transponder number read from text; spaces, points and hyphens may divide it.
 
     Raises Invalid: not 15 digits, code 000, or a national number that 38 bits cannot hold (ISO
-    11784). Warns of the test code 999, the shared maker code 900, and unassigned country codes.
+    11784). Warns of the test code 999, the shared maker code 900, unassigned country codes, and a
+    national number of 0, which an empty or unread chip shows (common practice).
     """
-    number = _SEPARATORS.sub("", text)
+    number = _SEPARATORS.sub("", text) if isinstance(text, str) else ""
     if not _TRANSPONDER.fullmatch(number):
         raise errors.Invalid(FieldError(field, "transponder_not_15_digits"))
     code, national = number[:3], int(number[3:])
@@ -80,7 +81,8 @@ def transponder(text: str, field: str = "transponder") -> Transponder:
         raise errors.Invalid(FieldError(field, "transponder_without_country"))
     if national > NATIONAL_MOST:
         raise errors.Invalid(FieldError(field, "transponder_too_large"))
-    return Transponder(number, code, national, _odd_code(code, field))
+    zero = () if national else (FieldError(field, "transponder_number_zero"),)
+    return Transponder(number, code, national, (*_odd_code(code, field), *zero))
 
 
 def _odd_code(code: str, field: str) -> tuple[FieldError, ...]:
@@ -98,12 +100,14 @@ def ueln(text: str, field: str = "ueln") -> Ueln:
 
     Letters may stand in the last twelve. Sources differ on letters in the database part: ueln.net
     says digits, the European Commission's answers on Regulation 2021/963 allow letters; we take
-    both. There is no check digit that all databases share. Raises Invalid for any other shape;
-    warns of a country code that is not assigned.
+    both. There is no check digit that all databases share. Raises Invalid for any other shape,
+    and for noughts alone; warns of a country code that is not assigned.
     """
-    given = re.sub(r"[ \-]", "", text)
+    given = re.sub(r"[ \-]", "", text) if isinstance(text, str) else ""
     if not _UELN.fullmatch(given):
         raise errors.Invalid(FieldError(field, "ueln_wrong_shape"))
+    if not given.strip("0"):
+        raise errors.Invalid(FieldError(field, "ueln_all_noughts"))
     number = given.upper()
     country = number[:3]
     odd = () if is_country(country) else (FieldError(field, "ueln_country", {"code": country}),)
@@ -113,7 +117,7 @@ def ueln(text: str, field: str = "ueln") -> Ueln:
 def born(text: str, field: str = "born", today: date | None = None) -> Born:
     """Return a birth from "2014" or "2014-05-01"; raises Invalid for other text or the future."""
     try:
-        found = _birth(text)
+        found = _birth(text) if isinstance(text, str) else None
     except ValueError as error:
         raise errors.Invalid(FieldError(field, "not_a_birth")) from error
     if found is None:

@@ -32,6 +32,10 @@ class UnknownSpecies(ValueError):
     """A species that has no stages; the message names those that have."""
 
 
+class OutOfOrder(ValueError):
+    """A latest birth before the earliest; the message names the field and the range."""
+
+
 @dataclass(frozen=True, slots=True)
 class LifeStage:
     """The stage if born on the earliest day that the birth can mean, and if on the latest.
@@ -83,7 +87,8 @@ def life_stage(
     """Return the stage on a day of one born between two days; without ``latest`` on the first.
 
     ``weaned_on`` is the day that it was weaned itself. A day before the birth counts as the birth:
-    somewhere it may be the day before. Raises UnknownSpecies.
+    somewhere it may be the day before. Raises UnknownSpecies, and OutOfOrder for a ``latest`` that
+    lies before ``earliest``.
     """
     rows = _rows(species)
     if not rows:
@@ -91,8 +96,10 @@ def life_stage(
         raise UnknownSpecies(f"species: {species} is none of {known}")
     if earliest is None:
         return LifeStage(Stage.UNKNOWN, Stage.UNKNOWN)
+    if latest is not None and latest < earliest:
+        raise OutOfOrder(f"latest: {latest} lies before {earliest}; give that day or a later one")
     most = max(0, identity.months_between(earliest, on))
-    least = max(0, identity.months_between(max(earliest, latest or earliest), on))
+    least = max(0, identity.months_between(latest or earliest, on))
     is_weaned = weaned_on is not None and weaned_on <= on
     older, younger = _row_at(rows, most, is_weaned), _row_at(rows, least, is_weaned)
     return LifeStage(older.stage, younger.stage, most, least, older.source, older.confidence)
