@@ -24,6 +24,7 @@ def weighing(found: WeighingAnswer) -> dict[str, object]:
         "tape_side": forms.chosen(found.tape_side),
         "tape_position": forms.chosen(found.tape_position),
         "likely_error_kg": forms.tenths(found.likely_error_kg),
+        "likely_error_covers_percent": found.likely_error_covers_percent,
         "assessor": {"id": str(found.assessor.id), "name": found.assessor.name},
         "recorded_by": {"person": str(found.recorded_by)},
         "supersedes": forms.ref(found.supersedes),

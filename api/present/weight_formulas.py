@@ -44,6 +44,7 @@ def _error(found: ErrorCard) -> dict[str, object]:
         "percent": forms.tenths(found.percent),
         "kg": forms.tenths(found.kg),
         "means": found.means,
+        "covers_percent": found.covers_percent,
     }
 
 
@@ -55,6 +56,7 @@ def estimate(found: EstimateCard) -> dict[str, object]:
         "weight_kg": forms.tenths(found.weight_kg),
         "likely_error_kg": forms.tenths(found.likely_error_kg),
         "likely_error_means": found.means,
+        "likely_error_covers_percent": found.covers_percent,
         "source": found.formula.source,
         "confidence": found.formula.confidence,
         "caution": found.caution,

@@ -103,7 +103,8 @@ class WeighingCorrection(WeighingIn):
 class WeighingShape(shape.Shape):
     """A weighing. Inside an assessment it has no receipt of its own.
 
-    ``likely_error_kg`` stands with a formula's estimate. ``warnings`` tell what was odd when it
+    ``likely_error_kg`` stands with a formula's estimate, ``likely_error_covers_percent`` says how
+    many of a hundred animals lie within it, where known. ``warnings`` tell what was odd when it
     came in: another hour, tape, side or place than usual, or measures at a formula's edge.
     """
 
@@ -123,6 +124,7 @@ class WeighingShape(shape.Shape):
     tape_side = fields.choice(choices.TAPE_SIDES, allow_null=True)
     tape_position = fields.choice(choices.TAPE_POSITIONS, allow_null=True)
     likely_error_kg = fields.DecimalOut(allow_null=True)
+    likely_error_covers_percent = serializers.IntegerField(allow_null=True)
     assessor = PersonShape()
     recorded_by = RecordedByShape()
     supersedes = serializers.UUIDField(allow_null=True)

@@ -19,11 +19,16 @@ class MeasureShape(shape.Shape):
 
 
 class LikelyErrorShape(shape.Shape):
-    """How far an estimate is likely to be out: per cent of it, or kilograms; the other is null."""
+    """How far an estimate is likely to be out: per cent of it, or kilograms; the other is null.
+
+    ``covers_percent``: how many of a hundred animals lie within it. 68 and 95 are not to be held
+    against each other; null is not known.
+    """
 
     percent = fields.DecimalOut(allow_null=True)
     kg = fields.DecimalOut(allow_null=True)
     means = serializers.CharField()
+    covers_percent = serializers.IntegerField(allow_null=True)
 
     class Meta:
         ref_name = "LikelyError"
@@ -123,6 +128,7 @@ class EstimateShape(shape.Shape):
     weight_kg = fields.DecimalOut()
     likely_error_kg = fields.DecimalOut()
     likely_error_means = serializers.CharField()
+    likely_error_covers_percent = serializers.IntegerField(allow_null=True)
     confidence = fields.choice(formulas.CONFIDENCES)
     caution = serializers.CharField()
     warnings = WarningShape(many=True)

@@ -205,7 +205,7 @@ def _row(
         received_at=now,
         content_digest=checked.digest,
         findings=dict(reading.findings),
-        suggestion=_suggested(reading),
+        suggestion=_suggested(reading, where.horse.sex),
         danger_signs=list(reading.danger_signs),
         weighing=weight,
         supersedes=old,
@@ -214,16 +214,18 @@ def _row(
     )
 
 
-def _suggested(reading: rule.Reading) -> dict[str, Any]:
+def _suggested(reading: rule.Reading, sex: str) -> dict[str, Any]:
     """Return what the findings suggest, by the tables of today; a replay keeps the first.
 
-    It follows from the findings, so it is no part of what a replay must match.
+    It follows from the findings and the sex on record, so it is no part of what a replay must
+    match.
     """
     suggested = suggestion.suggest(
         reading.scale,
         reading.findings,
         felt=reading.manner == rule.PALPATED,
         pocket=reading.fat_pocket,
+        sex=sex,
     )
     return suggestion.as_json(suggested)
 

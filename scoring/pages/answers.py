@@ -23,6 +23,7 @@ def horse_named(horse: HorseCard) -> dict[str, Any]:
         "yard_name": horse.yard.name,
         "use_label": words.use(horse.use),
         "species": horse.species,
+        "sex": horse.sex,
     }
 
 

@@ -59,5 +59,11 @@ WHY: Words = {
     "band_birth_by_year": _("Only the year of birth is known; age counts from its first day."),
     "band_aim_leaner": _("It is {season}: aim {points} points below the middle of the band."),
     "band_aim_fuller": _("It is {season}: aim {points} points above the middle of the band."),
+    "band_aim_leaner_by_own_spring": _(
+        "By this yard's own spring the aim is {points} points below the middle of the band."
+    ),
+    "band_aim_fuller_by_own_spring": _(
+        "By this yard's own spring the aim is {points} points above the middle of the band."
+    ),
     "band_no_seasons": _("This yard has no seasons, so the aim stays in the middle."),
 }

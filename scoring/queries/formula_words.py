@@ -48,7 +48,6 @@ MEANINGS = (
     gettext_noop("19 in 20 animals of the sample lay within it"),
     gettext_noop("about two in three animals lie within it (root mean square error of the sample)"),
     gettext_noop("as printed; how many animals lie within it is not said"),
-    gettext_noop("the most by which it missed the mean of a measured group"),
     gettext_noop(
         "no figure was seen; formulas from several populations lie this far from their mean "
         "for one girth"
@@ -66,7 +65,6 @@ TITLES = (
     gettext_noop("Girth and height, sport horses"),
     gettext_noop("Belly girth and length from the elbow"),
     gettext_noop("Girth and length, from pounds and inches"),
-    gettext_noop("Girth and length from the elbow"),
     gettext_noop("Trunk and forelegs, foals"),
     gettext_noop("Girth, working donkeys"),
     gettext_noop("Girth and length from the elbow, working donkeys"),
@@ -101,9 +99,9 @@ POPULATIONS = (
 NOTES = (
     gettext_noop("The divisor 11877 is also in use. The least age is ours."),
     gettext_noop(
-        "The divisor for centimetres and kilograms is from memory; it agrees within rounding "
-        "with the one printed for inches and pounds. The exponent of the girth is quoted as "
-        "1.486, in places as 1.48."
+        "The divisor for centimetres and kilograms and the error of 22 kg are from memory; the "
+        "divisor agrees within rounding with the one printed for inches and pounds. The exponent "
+        "of the girth is quoted as 1.486, in places as 1.48."
     ),
     gettext_noop(
         "The abstract does not say where the length begins. Only from the shoulder does it "
@@ -118,11 +116,6 @@ NOTES = (
     gettext_noop(
         "The divisor 330 for inches and pounds is 11922 for centimetres and kilograms. The "
         "least age is ours."
-    ),
-    gettext_noop(
-        "Formula and landmark from memory. On the group means of Jensen et al. 2019 it is 11 "
-        "per cent over for Icelandic horses and 14 per cent for warmbloods. The least age is "
-        "ours."
     ),
     gettext_noop(
         "The abstract on the web has lost the stroke before 4 pi. It does not print where the"

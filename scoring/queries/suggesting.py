@@ -16,8 +16,11 @@ from yards.rules import errors, fixture
 _FINDING = "findings."
 
 
-def said(values: Mapping[str, Any], scale_key: str) -> dict[str, str]:
-    """Return sentences by place for a form as it was typed; what cannot be suggests nothing."""
+def said(values: Mapping[str, Any], scale_key: str, sex: str) -> dict[str, str]:
+    """Return sentences by place for a form as it was typed; what cannot be suggests nothing.
+
+    ``sex`` is the animal's on record.
+    """
     chosen = {
         name.removeprefix(_FINDING): value
         for name, value in values.items()
@@ -29,6 +32,7 @@ def said(values: Mapping[str, Any], scale_key: str) -> dict[str, str]:
             chosen,
             felt=values.get("manner") != reading.VISUAL,
             pocket=str(values.get("fat_pocket") or scale.NO_POCKET),
+            sex=sex,
         )
     except errors.Invalid:
         return {}
@@ -57,6 +61,7 @@ def _mark(mark: Mapping[str, Any], scale_key: str) -> dict[str, Any]:
     return {
         "region": mark["region"],
         "not_counted_on": [each for each in mark["not_counted_on"] if each == scale_key],
+        "not_counted_of": mark.get("not_counted_of", []),
         "values": [
             {
                 "value": row["value"],

@@ -20,6 +20,9 @@ WHY: Words = {
     "suggest_noted": _(
         "{findings}: noted, not counted, since it can stay on a donkey when weight is lost."
     ),
+    "suggest_noted_of_stallion": _(
+        "{findings}: noted, not counted, since a stallion may have a crest at any score."
+    ),
     "suggest_pocket_once": _("The fat pocket is not in this: it is counted once, after the score."),
 }
 

@@ -11,6 +11,7 @@ from django.db.models import QuerySet
 from scoring.access import readings
 from scoring.models import Weighing
 from scoring.queries import habits, people, wanting
+from scoring.rules import formulas
 from yards import audit
 from yards.queries import paging
 from yards.rules.errors import FieldError
@@ -53,6 +54,12 @@ class WeighingAnswer:
     likely_error_kg: Decimal | None = None
     warnings: tuple[FieldError, ...] = ()
     replayed: bool = False
+
+    @property
+    def likely_error_covers_percent(self) -> int | None:
+        """How many of a hundred animals lie within the likely error, where that is known."""
+        listed = formulas.every().get(self.formula) if self.likely_error_kg is not None else None
+        return None if listed is None else listed.error_at(None).covers_percent
 
 
 def _rows(found: QuerySet[Weighing]) -> QuerySet[Weighing]:

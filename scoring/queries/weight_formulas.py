@@ -30,12 +30,14 @@ class MeasureCard:
 class ErrorCard:
     """How far a formula is likely to be out: per cent or kilograms, and what that means.
 
+    ``covers_percent`` is how many of a hundred animals lie within it; None is not known.
     For heights from ``height_from`` to below ``height_below`` (cm); None is no limit.
     """
 
     percent: Decimal | None
     kg: Decimal | None
     means: str
+    covers_percent: int | None
     height_from: Decimal | None
     height_below: Decimal | None
 
@@ -82,6 +84,7 @@ class EstimateCard:
     weight_kg: Decimal
     likely_error_kg: Decimal
     means: str
+    covers_percent: int | None
     caution: str
     warnings: Sequence[FieldError]
 
@@ -117,7 +120,12 @@ def card_of(found: formulas.Formula) -> FormulaCard:
         ],
         errors=[
             ErrorCard(
-                each.percent, each.kg, meaning(each.meaning), each.height_from, each.height_below
+                percent=each.percent,
+                kg=each.kg,
+                means=meaning(each.meaning),
+                covers_percent=each.covers_percent,
+                height_from=each.height_from,
+                height_below=each.height_below,
             )
             for each in found.errors
         ],
@@ -153,6 +161,7 @@ def estimate(viewer: Viewer, raw: object, *, now: datetime) -> EstimateCard:
         weight_kg=found.weight_kg,
         likely_error_kg=found.likely_error_kg,
         means=meaning(found.meaning),
+        covers_percent=found.covers_percent,
         caution=caution(),
         warnings=found.warnings,
     )

@@ -62,6 +62,18 @@ WARNINGS: Words = {
     "formula_not_for_mares_in_foal": _(
         "No mare in foal was among those that this formula was made on: it may be well out."
     ),
+    "formula_for_fat_animals": _(
+        "This formula was made on fat animals that do not work. On one of ordinary condition it "
+        "may be well out: choose another, or weigh on a weighbridge."
+    ),
+    "belly_girth_in_foal": _(
+        "A foal to come widens the belly: in a mare in foal the estimate may be well out, and she "
+        "and her foal are weighed together. Choose a formula without the belly girth."
+    ),
+    "perhaps_inches": _(
+        "{cm} can be a small animal. If all was read in inches, this is {meant_cm}, of one many "
+        "times as heavy: check the tape, and put the kind of animal on record."
+    ),
     "age_not_known_for_formula": _(
         "Nothing on record says whether this animal is of the age that this formula is for."
     ),

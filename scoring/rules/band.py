@@ -1,10 +1,13 @@
 """The target band of one animal on one day: low, aim and high, in points, and why.
 
 The edges hang on species, use, life stage and breeding state (``band_class``); the season never
-moves them. Only the aim moves, smoothly: leanest on the last day of winter, fullest on the last day
-of autumn, always at least a quarter point inside both edges. Sources differ on whether every horse
-should swing; the default swing is half a point on 0-5 (one on 1-9) where the band leaves room. Data
-with sources and confidence: ``fixtures/bands.json``.
+moves them. Only the aim moves, smoothly, always at least a quarter point inside both edges: leanest
+on the day before spring, fullest three calendar months before that. By the calendar's seasons these
+are the last days of winter and of autumn. A yard's own spring moves both with it, so that the fall
+always has a winter's length: its fullest day may then lie off the autumn that a label names (our
+choice). Sources differ on whether every horse should swing; the default swing is half a point on
+0-5 (one on 1-9) where the band leaves room. Data with sources and confidence:
+``fixtures/bands.json``.
 """
 
 import math
@@ -13,7 +16,7 @@ from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from functools import cache, lru_cache
 
-from scoring.rules import band_class
+from scoring.rules import band_class, checked
 from scoring.rules import scale as scales
 from scoring.rules.band_facts import Facts, Override
 from scoring.rules.finding import Message
@@ -56,8 +59,13 @@ def band(facts: Facts, on: date, scale: str | None = None, now: datetime | None 
     """Return the band of an animal on a local date, on its usual scale or another it may have.
 
     A vet's override stands until it ends at ``now`` (without ``now`` it stands), and only on the
-    species' usual scale, which it is given on. Raises ValueError for a scale not for the species.
+    species' usual scale, which it is given on. Raises ValueError for a scale not for the species,
+    OutOfRange for a day without neighbouring years, a ``now`` without its zone, and an override off
+    its scale.
     """
+    seasons.with_neighbours(on)
+    if now is not None and now.tzinfo is None:
+        raise checked.OutOfRange("now", "an instant with its zone")
     key = scale or scales.usual_for(facts.species)
     if key not in scales.for_species(facts.species):
         raise ValueError(f"no band for a {facts.species} on {key}")
@@ -76,6 +84,10 @@ def _stands(override: Override, now: datetime | None) -> bool:
 
 
 def _of_vet(override: Override, key: str, facts: Facts, on: date) -> Band:
+    own = scales.of(key)
+    if override.low < own.low or override.high > own.high:
+        ends = f"{own.low} to {own.high} half points"
+        raise checked.OutOfRange("override", ends)
     low, high = Decimal(override.low) / 2, Decimal(override.high) / 2
     swing = Decimal("1.0") if key == scales.NINE else Decimal("0.5")
     aim, moved = _aim(low, high, swing, facts, on)
@@ -90,14 +102,15 @@ def _aim(
     middle = (low + high) / 2
     height, season = _day_of_year(on, facts.hemisphere, facts.spring)
     aim = (middle + min(swing, room) / 2 * height).quantize(_CENT, rounding=ROUND_HALF_UP)
-    if season is None:
-        still = swing and room
-        return aim, (Message("band_no_seasons"),) if still else ()
     if aim == middle:
-        return aim, ()
-    key = "band_aim_fuller" if aim > middle else "band_aim_leaner"
+        stands_still = swing and room and facts.hemisphere == seasons.NONE and facts.spring is None
+        return aim, (Message("band_no_seasons"),) if stands_still else ()
+    moved = "fuller" if aim > middle else "leaner"
     points = f"{abs(aim - middle):.2f}"
-    return aim, (Message(key, {"season": str(season), "points": points}),)
+    if season is None:
+        # Near the equator, on a day that is not of the yard's own spring.
+        return aim, (Message(f"band_aim_{moved}_by_own_spring", {"points": points}),)
+    return aim, (Message(f"band_aim_{moved}", {"season": str(season), "points": points}),)
 
 
 # A board asks for many horses of one yard and day.

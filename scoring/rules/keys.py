@@ -76,6 +76,8 @@ BAND: Keys = {
     "band_birth_by_year": (),
     "band_aim_leaner": ("season", "points"),
     "band_aim_fuller": ("season", "points"),
+    "band_aim_leaner_by_own_spring": ("points",),
+    "band_aim_fuller_by_own_spring": ("points",),
     "band_no_seasons": (),
 }
 
@@ -89,6 +91,7 @@ SUGGESTION: Keys = {
     "suggest_seen_alone": ("findings",),
     "suggest_not_felt": ("findings",),
     "suggest_noted": ("findings",),
+    "suggest_noted_of_stallion": ("findings",),
     "suggest_pocket_once": (),
 }
 

@@ -14,7 +14,7 @@ from yards.rules.fields import Reader
 
 MEASURE_CM = (Decimal(5), Decimal(400))
 # What the guards of a formula judge may be any length that can be written: they say what is wrong.
-JUDGED_CM = (Decimal("0.1"), Decimal(2000))
+JUDGED_CM = weight.POSSIBLE_CM
 FORMULA_MOST = 40
 
 

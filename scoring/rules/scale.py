@@ -7,9 +7,10 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
 from functools import cache
 
+from scoring.rules import checked
 from yards.rules import fixture, forms
 from yards.rules.fields import Reader
 
@@ -56,21 +57,32 @@ def of(key: str) -> Scale:
 
 
 def halves(points: str | Decimal) -> int:
-    """Return points as half points; raises ValueError off the half-point grid."""
-    doubled = Decimal(points) * 2
-    if doubled != doubled.to_integral_value():
-        raise ValueError(points)
-    return int(doubled)
+    """Return points as half points; raises OutOfRange for what is no number on their grid."""
+    try:
+        doubled = Decimal(points) * 2
+        if doubled.is_finite() and doubled == doubled.to_integral_value():
+            return int(doubled)
+    except InvalidOperation:
+        pass
+    raise checked.OutOfRange("points", "whole and half points")
 
 
+@cache
 def for_species(species: str) -> tuple[str, ...]:
     """Return the scales a species may be scored on; the usual one first."""
     return tuple(key for key in SCALES if species in of(key).species)
 
 
 def usual_for(species: str) -> str:
-    """Return the scale that a species is scored on unless somebody chooses another."""
-    return for_species(species)[0]
+    """Return the scale that a species is scored on unless somebody chooses another.
+
+    Raises OutOfRange for a species that has none.
+    """
+    found = for_species(species)
+    if not found:
+        known = dict.fromkeys(each for key in SCALES for each in of(key).species)
+        raise checked.OutOfRange("species", "one of " + ", ".join(known))
+    return found[0]
 
 
 def read(reader: Reader, name: str, key: str) -> int | None:
@@ -99,11 +111,20 @@ def read(reader: Reader, name: str, key: str) -> int | None:
 
 @dataclass(frozen=True, slots=True)
 class Felt:
-    """Three regions on ``five``, in half points; None where it was not safe to palpate."""
+    """Three regions on ``five``, in half points; None where it was not safe to palpate.
+
+    Raises OutOfRange for a region off the scale.
+    """
 
     neck: int | None
     back: int | None
     hind: int | None
+
+    def __post_init__(self) -> None:
+        for each in (self.neck, self.back, self.hind):
+            if each is not None and not 0 <= each <= TOP_HALVES:
+                wrong = next(name for name, one in self.by_region().items() if one is each)
+                raise checked.OutOfRange(wrong, f"0 to {TOP_HALVES}")
 
     def by_region(self) -> Mapping[str, int | None]:
         """Return half points by region, head to tail."""

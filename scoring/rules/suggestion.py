@@ -8,9 +8,10 @@ it says so. So a fatter finding never lowers either end, and order is nothing.
 
 The assessor decides: nothing here sets a score. One thing that was only seen suggests nothing; what
 takes a hand is not counted when the animal was only seen; on donkeys the crest and pads of fat are
-noted and not counted, since they can stay when weight is lost (from memory, unchecked). The fat
-pocket behind the shoulder is no part of it: it is counted once, after the score, in
-``scale.Felt.with_pocket``.
+noted and not counted, since they can stay when weight is lost (from memory, unchecked). A
+stallion's crest is noted and not counted either: the chart on 0-5 excepts stallions from "no crest"
+(read); that the same goes for 1-9 is our reading. The fat pocket behind the shoulder is no part of
+it: it is counted once, after the score, in ``scale.Felt.with_pocket``.
 
 How spans are joined is our own design, no published rule.
 """
@@ -21,7 +22,7 @@ from typing import Any
 
 from scoring.rules import landmark, scale
 from scoring.rules.finding import Message
-from yards.rules import fixture
+from yards.rules import allowed, fixture, horse
 from yards.rules.fields import Reader
 
 HAND, EYE, EITHER = "hand", "eye", "either"
@@ -67,13 +68,20 @@ def version() -> int:
 
 
 def suggest(
-    scale_key: str, findings: Mapping[str, str], *, felt: bool = True, pocket: str = scale.NO_POCKET
+    scale_key: str,
+    findings: Mapping[str, str],
+    *,
+    felt: bool = True,
+    pocket: str = scale.NO_POCKET,
+    sex: str = "",
 ) -> tuple[Suggestion, ...]:
     """Return a suggestion for each place where something was found, head to tail.
 
-    ``findings`` are values by landmark; ``felt`` is false where the animal was only seen. Raises
-    Invalid for a landmark or a value that the scale does not have, KeyError for no scale of ours.
+    ``findings`` are values by landmark; ``felt`` is false where the animal was only seen; ``sex``
+    is on record, "" where it is not known. Raises Invalid for a landmark or a value that the scale
+    does not have, OutOfRange for a sex that is none of the list, KeyError for no scale of ours.
     """
+    allowed.one_of("sex", sex, ("", *horse.SEXES))
     reader = Reader({"findings": dict(findings)})
     given = landmark.read(reader, scale_key)
     reader.finish()
@@ -85,18 +93,22 @@ def suggest(
         for place, names in landmark.by_region(scale_key).items()
     ]
     return tuple(
-        _of_place(place, [_found(scale_key, each, given[each], felt) for each in names], pocket)
+        _of_place(
+            place, [_found(scale_key, each, given[each], felt, sex) for each in names], pocket
+        )
         for place, names in places
         if names
     )
 
 
-def _found(scale_key: str, name: str, value: str, felt: bool) -> Found:
+def _found(scale_key: str, name: str, value: str, felt: bool, sex: str) -> Found:
     mark = fixture.load("findings")["landmarks"][name]
     row = next(each for each in mark["values"] if each["value"] == value)
     seen = row["sense"] == EYE or not felt
     if scale_key in mark["not_counted_on"]:
         return Found(name, value, None, None, seen, "suggest_noted")
+    if sex in mark.get("not_counted_of", ()):
+        return Found(name, value, None, None, seen, "suggest_noted_of_stallion")
     if not felt and row["sense"] == HAND:
         return Found(name, value, None, None, seen, "suggest_not_felt")
     low, high = (scale.halves(each) for each in row["goes_with"][scale_key])
@@ -112,7 +124,7 @@ def _of_place(place: str, found: list[Found], pocket: str) -> Suggestion:
         else:
             low, high, why = _span(counted)
             reasons.append(why)
-    for key in ("suggest_not_felt", "suggest_noted"):
+    for key in ("suggest_not_felt", "suggest_noted", "suggest_noted_of_stallion"):
         if left_out := [each for each in found if each.why_not == key]:
             reasons.append(Message(key, {"findings": _names(left_out)}))
     if place == scale.BACK and pocket != scale.NO_POCKET:

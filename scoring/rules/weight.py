@@ -17,6 +17,8 @@ from yards.rules.errors import FieldError
 
 # The tables hold no other weight (``scoring_weighing_is_a_weight``).
 LEAST_KG, MOST_KG = Decimal(5), Decimal(1500)
+# Any length that can be written down; what is beyond no guard need name.
+POSSIBLE_CM = (Decimal("0.1"), Decimal(2000))
 _TENTH = Decimal("0.1")
 Value = Decimal | float | int
 
@@ -34,6 +36,11 @@ class Estimate:
     meaning: str
     warnings: tuple[FieldError, ...]
 
+    @property
+    def covers_percent(self) -> int | None:
+        """How many of a hundred animals lie within the likely error, where that is known."""
+        return formulas.covers_percent(self.meaning)
+
 
 def caution() -> str:
     """Return the line that stands with every estimate."""
@@ -50,18 +57,19 @@ def estimate(
     that it does not take are left alone. Domain: what such an animal can measure, and a formula
     for its species, sex and age. Raises Invalid with every fault at its field: an unknown formula,
     one for other animals, a measure that is missing, no finite number, in another unit, from
-    another landmark, or not of one animal, and a weight far outside the sample or 5 to 1500 kg.
+    another landmark, or not of one animal; and, of measures without a fault, a weight far outside
+    the sample or 5 to 1500 kg. Under a formula for another species or age measures are not held
+    to its ranges.
     """
-    found = formulas.every().get(formula)
-    if found is None:
-        raise errors.Invalid(FieldError("formula", "unknown_formula"))
+    found = _listed(formula)
     who = weight_guards.of_animal(found, animal)
-    read = _read(found, measures)
-    if who.faults:
-        raise errors.Invalid(*who.faults)
-    what = weight_guards.of_measures(found, read, animal)
-    if what.faults:
-        raise errors.Invalid(*what.faults)
+    read, faults = _read(found, measures)
+    what = weight_guards.Judged()
+    if who.is_of_the_kind:
+        what = weight_guards.of_measures(found, read, animal)
+    faults = [*who.faults, *faults, *what.faults]
+    if faults:
+        raise errors.Invalid(*faults)
     kg = _weight(found, read)
     beyond = weight_guards.of_weight(found, kg)
     if beyond.faults:
@@ -79,15 +87,34 @@ def estimate(
 def unjudged(formula: str, measures: Mapping[str, Value | None]) -> Decimal:
     """Return the kilograms of a formula and measures that were judged when they first came in.
 
-    What came of the animal since does not undo that. Raises Invalid for what is missing.
+    What came of the animal since does not undo that. Domain: measures from ``POSSIBLE_CM``, weights
+    from 5 to 1500 kg. Raises Invalid for an unknown formula and for what is missing or beyond.
     """
-    found = formulas.every()[formula]
-    return _weight(found, _read(found, measures))
+    found = _listed(formula)
+    read, faults = _read(found, measures)
+    low, high = POSSIBLE_CM
+    ends = {"low": str(low), "high": str(high)}
+    faults += [
+        FieldError(name, "out_of_range", ends) for name, cm in read.items() if not low <= cm <= high
+    ]
+    if faults:
+        raise errors.Invalid(*faults)
+    return _weight(found, read)
 
 
-def _read(formula: Formula, measures: Mapping[str, Value | None]) -> dict[str, Decimal]:
-    """Return the measures that a formula takes; refuses what is missing or no finite number."""
-    found, faults = {}, []
+def _listed(formula: str) -> Formula:
+    found = formulas.every().get(formula)
+    if found is None:
+        raise errors.Invalid(FieldError("formula", "unknown_formula"))
+    return found
+
+
+def _read(
+    formula: Formula, measures: Mapping[str, Value | None]
+) -> tuple[dict[str, Decimal], list[FieldError]]:
+    """Return the measures that a formula takes, and what is missing or no finite number."""
+    found: dict[str, Decimal] = {}
+    faults = []
     for name in formula.fields:
         value = measures.get(name)
         if value is None:
@@ -96,13 +123,13 @@ def _read(formula: Formula, measures: Mapping[str, Value | None]) -> dict[str, D
             faults.append(FieldError(name, "not_a_number"))
         else:
             found[name] = Decimal(str(value))
-    if faults:
-        raise errors.Invalid(*faults)
-    return found
+    return found, faults
 
 
 def _is_finite(value: object) -> bool:
     if isinstance(value, bool) or not isinstance(value, Decimal | float | int):
+        return False
+    if isinstance(value, Decimal) and value.is_snan():  # no float takes it
         return False
     try:
         return math.isfinite(value)
@@ -135,16 +162,18 @@ def _tenth(value: Decimal) -> Decimal:
 def fitting(animal: Animal) -> tuple[Formula, ...]:
     """Return the formulas for an animal, those made on its kind first; none for a mule.
 
-    One of no known age is offered those for grown animals.
+    One of no known age is offered those for grown animals. One made on fat animals only comes
+    last, since fatness is not known here; one made on a kind of another size is left out.
     """
     offered = [
         each
         for each in formulas.every().values()
         if not weight_guards.of_animal(each, animal).faults
+        and not weight_guards.is_of_another_size(each, animal.kind)
     ]
     if animal.months is None:
         offered = [each for each in offered if not each.is_for_young]
-    return tuple(sorted(offered, key=lambda each: not _is_of_kind(each, animal)))
+    return tuple(sorted(offered, key=lambda each: (each.only_fat, not _is_of_kind(each, animal))))
 
 
 def _is_of_kind(formula: Formula, animal: Animal) -> bool:

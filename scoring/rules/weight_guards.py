@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import Any
 
 from scoring.rules.formulas import Formula, Measure
-from yards.rules import fixture, horse, plain, units
+from yards.rules import allowed, fixture, horse, plain, units
 from yards.rules.errors import FieldError
 
 Centimetres = Mapping[str, Decimal]
@@ -23,7 +23,11 @@ _TENTH = Decimal("0.1")
 
 @dataclass(frozen=True, slots=True)
 class Animal:
-    """What is known of who was measured; ``months`` are the least and most that it can be old."""
+    """What is known of who was measured; ``months`` are the least and most that it can be old.
+
+    Raises OutOfRange for a species, a kind or a sex that is none of its list ("" is not known), a
+    height that no horse has on record, and ages the wrong way round.
+    """
 
     species: str
     kind: str = ""
@@ -32,26 +36,45 @@ class Animal:
     months: tuple[int, int] | None = None
     is_pregnant: bool = False
 
+    def __post_init__(self) -> None:
+        allowed.one_of("species", self.species, horse.SPECIES)
+        allowed.one_of("kind", self.kind, ("", *horse.KINDS[self.species]))
+        allowed.one_of("sex", self.sex, ("", *horse.SEXES))
+        low, high = horse.HEIGHT_CM
+        height = self.height_cm
+        if height is not None and not (height.is_finite() and low <= height <= high):
+            raise allowed.OutOfRange("height_cm", f"{low} to {high}")
+        if self.months is not None and not 0 <= self.months[0] <= self.months[1]:
+            raise allowed.OutOfRange("months", "0 and over, the least first")
+
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """What was found: faults forbid the estimate, warnings go with it."""
+    """What was found: faults forbid the estimate, warnings go with it.
 
-    faults: tuple[FieldError, ...]
-    warnings: tuple[FieldError, ...]
+    ``is_of_the_kind`` is false where the formula is for another species or age: then its ranges say
+    nothing of the measures.
+    """
+
+    faults: tuple[FieldError, ...] = ()
+    warnings: tuple[FieldError, ...] = ()
+    is_of_the_kind: bool = True
 
 
 def of_animal(formula: Formula, animal: Animal | None) -> Judged:
     """Return what speaks against a formula for an animal; nothing where it is not known."""
     if animal is None:
-        return Judged((), ())
+        return Judged(warnings=_at_formula_if(formula.only_fat, "formula_for_fat_animals"))
     if animal.species != formula.species:
-        return Judged((_at_formula("formula_for_species", species=formula.species),), ())
-    faults, warnings = [*_sex(formula, animal)], []
-    if animal.kind and formula.kinds and animal.kind not in formula.kinds:
-        warnings.append(_at_formula("formula_for_other_kinds"))
-    if animal.is_pregnant and formula.not_pregnant:
-        warnings.append(_at_formula("formula_not_for_mares_in_foal"))
+        other = _at_formula("formula_for_species", species=formula.species)
+        return Judged((other,), is_of_the_kind=False)
+    of_other_kinds = bool(animal.kind and formula.kinds and animal.kind not in formula.kinds)
+    warnings = [
+        *_at_formula_if(of_other_kinds, "formula_for_other_kinds"),
+        *_at_formula_if(formula.only_fat, "formula_for_fat_animals"),
+        *_in_foal(formula, animal),
+    ]
+    faults = [*_sex(formula, animal)]
     fits = _fits_age(formula, animal.months)
     if fits is None:
         warnings.append(_at_formula("age_not_known_for_formula"))
@@ -60,7 +83,21 @@ def of_animal(formula: Formula, animal: Animal | None) -> Judged:
         young = formula.is_for_young
         key = "formula_for_young_animals" if young else "formula_for_grown_animals"
         faults.append(_at_formula(key, months=most if young and most is not None else least))
-    return Judged(tuple(faults), tuple(warnings))
+    return Judged(tuple(faults), tuple(warnings), fits is not False)
+
+
+def _in_foal(formula: Formula, animal: Animal) -> Iterator[FieldError]:
+    """Return what a foal to come does to an estimate: not of the sample, or in the belly girth."""
+    if not animal.is_pregnant:
+        return
+    if formula.not_pregnant:
+        yield _at_formula("formula_not_for_mares_in_foal")
+    if "belly_girth_cm" in formula.fields:
+        yield FieldError("belly_girth_cm", "belly_girth_in_foal")
+
+
+def _at_formula_if(is_so: bool, key: str) -> tuple[FieldError, ...]:
+    return (_at_formula(key),) if is_so else ()
 
 
 def _at_formula(key: str, **params: str | int) -> FieldError:
@@ -93,21 +130,52 @@ def of_measures(formula: Formula, measures: Centimetres, animal: Animal | None) 
 
     Inches typed as centimetres, and the other way; a size that such an animal has not; a length
     from the elbow for one from the shoulder, told by its ratio to the girth, and the other way.
+    What is missing is not judged.
     """
+    given = [each for each in formula.measures if each.field in measures]
     faults = [
         fault
-        for each in formula.measures
+        for each in given
         if (fault := _size(each, measures[each.field], _range(formula, each, animal)))
     ]
     bad = {fault.field for fault in faults}
     warnings: list[FieldError] = []
     for fault, is_warning in _ratios(formula, measures, animal, bad):
         (warnings if is_warning else faults).append(fault)
+    if not faults and given:
+        warnings.extend(_perhaps_inches(formula, measures, animal))
     height = measures.get("height_cm")
     least = formula.least_height
     if least is not None and height is not None and height < least:
         warnings.append(FieldError("height_cm", "shorter_than_sample", {"cm": str(least)}))
     return Judged(tuple(faults), tuple(warnings))
+
+
+def _perhaps_inches(
+    formula: Formula, measures: Centimetres, animal: Animal | None
+) -> Iterator[FieldError]:
+    """Return a warning where all measures may as well be the inches of a larger animal.
+
+    With its kind on record the ranges are apart by more than an inch to a centimetre; without, a
+    small pony's centimetres are a heavy horse's inches. A height on record tells them apart too.
+    """
+    first, *_rest = (each for each in formula.measures if each.field in measures)
+    for each in formula.measures:
+        low, high = _range(formula, each, animal)
+        if each.field in measures and not low <= measures[each.field] * units.CM_PER_IN <= high:
+            return
+    known = animal.height_cm if animal is not None and not formula.is_for_young else None
+    height = measures.get("height_cm")
+    if known is not None:
+        if height is None and first.key == "girth":
+            return  # the ratio of the girth to the height on record has told
+        as_inches = None if height is None else height * units.CM_PER_IN
+        if height is not None and as_inches and abs(as_inches - known) >= abs(height - known):
+            return
+    cm = measures[first.field]
+    meant = str((cm * units.CM_PER_IN).quantize(_TENTH))
+    told = {"cm": plain.decimal_text(cm), "meant_cm": meant}
+    yield FieldError(first.field, "perhaps_inches", told)
 
 
 def _range(formula: Formula, measure: Measure, animal: Animal | None) -> Range:
@@ -147,7 +215,11 @@ def _ratios(
     formula: Formula, measures: Centimetres, animal: Animal | None, bad: set[str]
 ) -> Iterator[tuple[FieldError, bool]]:
     """Return a fault, or a warning (True), for each two measures that do not fit together."""
-    values = {each.key: (each.field, measures[each.field]) for each in formula.measures}
+    values = {
+        each.key: (each.field, measures[each.field])
+        for each in formula.measures
+        if each.field in measures
+    }
     if animal is not None and animal.height_cm is not None and not formula.is_for_young:
         # A height on record tells as well; what does not fit it is what was measured now.
         values.setdefault("height", ("girth_cm", animal.height_cm))
@@ -182,17 +254,36 @@ def _misfit(under: str, field: str, is_short: bool, is_warning: bool) -> FieldEr
 
 
 def of_weight(formula: Formula, kg: Decimal) -> Judged:
-    """Return whether a weight lies outside what the formula was made on, where that is known."""
+    """Return whether a weight lies outside what the formula was made on, where that is known.
+
+    Of most formulas the lightest and heaviest animal were not seen: then nothing is said, and
+    ``sample_kg`` is None. No warning stands for that with every estimate: nobody would read it.
+    """
     if formula.sample_kg is None:
-        return Judged((), ())
+        return Judged()
     low, high = formula.sample_kg
     if low <= kg <= high:
-        return Judged((), ())
+        return Judged()
     limits = fixture.load("weight_guards")["sample"]
     far = not (
         low * Decimal(limits["refuse_below"]) <= kg <= high * Decimal(limits["refuse_above"])
     )
     told = {"kg": str(kg), "low_kg": str(low), "high_kg": str(high)}
     if far:
-        return Judged((FieldError("formula", "far_outside_sample", told),), ())
-    return Judged((), (FieldError("formula", "outside_sample", told),))
+        return Judged((FieldError("formula", "far_outside_sample", told),))
+    return Judged(warnings=(FieldError("formula", "outside_sample", told),))
+
+
+def is_of_another_size(formula: Formula, kind: str) -> bool:
+    """Return whether no animal of a kind measures what those of a formula's kinds do."""
+    if not kind or not formula.kinds or kind in formula.kinds:
+        return False
+    ranges = fixture.load("weight_guards")["ranges"]
+    own = ranges.get(kind, {})
+    return all(
+        any(
+            own[name][1] < theirs[name][0] or theirs[name][1] < own[name][0]
+            for name in own.keys() & theirs.keys()
+        )
+        for theirs in (ranges[each] for each in formula.kinds)
+    )

@@ -26,7 +26,10 @@ REFUSALS: Keys = {
 
 WARNINGS: Keys = {
     "formula_for_other_kinds": (),
+    "formula_for_fat_animals": (),
     "formula_not_for_mares_in_foal": (),
+    "belly_girth_in_foal": (),
+    "perhaps_inches": ("cm", "meant_cm"),
     "age_not_known_for_formula": (),
     "shorter_than_sample": ("cm",),
     "length_perhaps_from_shoulder": (),

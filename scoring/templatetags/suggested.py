@@ -10,9 +10,9 @@ register = template.Library()
 
 
 @register.inclusion_tag("scoring/parts/suggested.html")
-def suggested(form: Any, scale: str, place: str) -> dict[str, str]:
+def suggested(form: Any, scale: str, place: str, sex: str) -> dict[str, str]:
     """Write what was suggested for one place; nothing, for a script to fill, where nothing was."""
-    return {"place": place, "text": suggesting.said(form.values, scale).get(place, "")}
+    return {"place": place, "text": suggesting.said(form.values, scale, sex).get(place, "")}
 
 
 @register.simple_tag

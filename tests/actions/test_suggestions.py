@@ -11,7 +11,8 @@ import uuid_utils.compat as uuid_utils
 from scoring.actions import assessments
 from scoring.models import Assessment
 from scoring.rules import suggestion
-from tests import readings
+from tests import cast, readings
+from yards.models import Horse
 from yards.rules import errors
 from yards.rules.roles import Viewer
 
@@ -41,6 +42,15 @@ def test_it_is_kept_beside_a_score_that_says_something_else(inside: Inside) -> N
     same = ("regions", "regions_used", "overall", "overall_pelvis_led", "place", "alerts")
     assert [getattr(answer, name) for name in same] == [getattr(bare, name) for name in same]
     assert bare.suggestion == {}
+
+
+def test_a_stallion_s_crest_is_kept_as_noted_and_not_counted(inside: Inside) -> None:
+    with inside("maud") as viewer:
+        Horse.objects.filter(ref=cast.ref("Teasel")).update(sex="stallion")
+        answer = assessments.record_assessment(viewer, raw(findings={"crest": "slight"}), now=NOW)
+    [place] = answer.suggestion["places"]
+    assert (place["low"], place["high"]) == (None, None)
+    assert [key for key, _ in place["reasons"]] == ["suggest_noted_of_stallion"]
 
 
 def test_what_was_only_seen_is_suggested_from_as_seen(inside: Inside) -> None:

@@ -83,7 +83,10 @@ def test_a_weight_that_is_not_the_formula_s_is_refused(inside: Inside, sent: str
             {"measures.girth_cm": "looks_like_inches"},
         ),
         (
-            {"formula": "hall_1971"},
+            {
+                "formula": "jones_1989",
+                "measures": {"belly_girth_cm": "204", "length_cm": "185"},
+            },
             {"measures.length_cm": "length_from_shoulder"},
         ),
         (

@@ -31,9 +31,9 @@ def test_the_list_says_for_whom_and_how_each_measure_is_taken(database: str) -> 
     girth, length = first["measures"]
     assert (girth["field"], length["field"]) == ("girth_cm", "length_cm")
     assert "point of the shoulder to the point of the buttock" in length["landmark"]
-    elbow = next(each for each in found if each["id"] == "hall_1971")
+    elbow = next(each for each in found if each["id"] == "jones_1989")
     assert "from the point of the elbow" in elbow["measures"][1]["landmark"]
-    assert elbow["confidence"] == "memory"
+    assert elbow["confidence"] == "read"
 
 
 @outside(
@@ -66,6 +66,24 @@ def test_an_estimate_has_its_error_its_source_and_always_the_caution(database: s
     assert said["warnings"] == []
 
 
+def test_an_error_of_two_in_three_animals_is_told_from_one_of_19_in_20(database: str) -> None:
+    """Jones's 53 kg is wider than Carroll and Huntington's 50 in kilograms only."""
+    maud = Asker("maud")
+    two_thirds = maud.post(ESTIMATE, ADULT).json()
+    jones = {"formula": "jones_1989", "belly_girth_cm": 200, "length_cm": 140}
+    most = maud.post(ESTIMATE, jones).json()
+    assert (two_thirds["likely_error_kg"], two_thirds["likely_error_covers_percent"]) == (
+        "50.3",
+        68,
+    )
+    assert (most["likely_error_kg"], most["likely_error_covers_percent"]) == ("53.0", 95)
+    listed = {each["id"]: each for each in maud.get("weight-formulas/").json()["results"]}
+    assert listed["jones_1989"]["likely_error"]["covers_percent"] == 95
+    by_height = listed["carroll_huntington_1988"]["likely_error_by_height"]
+    assert [each["covers_percent"] for each in by_height] == [68, 68]
+    assert listed["martin_rosset_1990"]["likely_error"]["covers_percent"] is None
+
+
 def test_an_estimate_stores_nothing_not_even_an_entry(database: str) -> None:
     asker = Asker("isolde")
     asker.get("me/")
@@ -90,7 +108,7 @@ def test_the_list_asks_the_database_nothing_about_formulas(database: str) -> Non
     status=WITHIN_TOLERANCE,
 )
 def test_a_wrong_landmark_is_refused_with_its_remedy(database: str) -> None:
-    sent = {"formula": "hall_1971", "girth_cm": 204, "length_cm": 185}
+    sent = {"formula": "jones_1989", "belly_girth_cm": 204, "length_cm": 185}
     said = faults(Asker("maud").post(ESTIMATE, sent))
     assert set(said) == {"length_cm"}
     assert "from the point of the elbow" in said["length_cm"]

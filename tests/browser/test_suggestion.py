@@ -3,8 +3,12 @@
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests import cast
 from tests.browser import steps
 from tests.browser.conftest import LAPTOP, PHONE, SIZES, Open, size_name
+from tests.conftest import viewer_of
+from yards import isolation
+from yards.models import Horse
 from yards.rules import fixture
 
 SAID = "Ribs only with firm pressure, back nearly flat: about 4 to 4.5."
@@ -12,7 +16,8 @@ ONCE = "The fat pocket is not in this: it is counted once, after the score."
 ALL = """async ([script, findings, cases]) => {
   const { suggest } = await import(script);
   return cases.map((each) => suggest(
-    findings, each.scale, each.findings, each.manner === "palpated", each.fat_pocket,
+    findings, each.scale, each.findings,
+    { felt: each.manner === "palpated", pocket: each.fat_pocket, sex: each.sex },
   ));
 }"""
 
@@ -95,3 +100,25 @@ def test_without_a_script_it_is_said_by_the_form_that_comes_back(opened: Open) -
     assert output(page, "back_and_ribs") == ""
     page.click("text=Save score")
     expect(page.locator("output[data-suggests='back_and_ribs']")).to_have_text(SAID)
+
+
+@pytest.fixture
+def stallion(database: str) -> None:
+    """Let Teasel be one; before there is a browser, whose loop lets nobody ask the database."""
+    with isolation.of(viewer_of("isolde")):
+        Horse.objects.filter(ref=cast.ref("Teasel")).update(sex="stallion")
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_stallion_s_crest_is_not_counted_on_the_form(
+    stallion: None, opened: Open, script: bool
+) -> None:
+    page = opened(PHONE, script=script)
+    steps.sign_in(page, "maud")
+    page.goto(steps.TEASEL)
+    choose(page, "findings.crest", "slight")
+    if not script:
+        page.click("text=Save score")
+    expect(page.locator("output[data-suggests='neck_and_shoulder']")).to_have_text(
+        "A slight crest: noted, not counted, since a stallion may have a crest at any score."
+    )

@@ -160,8 +160,8 @@ def test_the_height_is_asked_in_hands(signed_in: SignIn) -> None:
 def test_a_wrong_landmark_is_told_at_its_field_and_keeps_what_was_typed(
     signed_in: SignIn, inside: Any, step: str
 ) -> None:
-    sent = filled(**{"measures.girth_cm": "204", "measures.length_cm": "185", "step": step})
-    answer = signed_in("maud").post(f"{FORMULA}?formula=hall_1971", sent)
+    sent = filled(**{"measures.belly_girth_cm": "204", "measures.length_cm": "185", "step": step})
+    answer = signed_in("maud").post(f"{FORMULA}?formula=jones_1989", sent)
     page = answer.content.decode()
     assert answer.status_code == 422
     assert 'href="#measures.length_cm"' in page

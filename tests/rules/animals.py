@@ -1,5 +1,6 @@
 """Animals for the tests of the risk rules: facts as the rules are told them, all invented."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
@@ -36,7 +37,9 @@ def facts(*scores: seen.Score, **given: Any) -> risk.Facts:
         "now": NOW,
         "species": "horse",
         "zone": "Europe/London",
-        "newest": next(iter(scores), None),
+        "speaking": next((each for each in scores if each.says_something), None),
+        "felt": next((each for each in scores if each.is_palpated and each.says_something), None),
+        "ate": next((each for each in scores if each.states_appetite), None),
         "palpated": next(iter(felt), None),
         "recent": felt,
         "crest": next(iter(crested), None),
@@ -70,6 +73,13 @@ def trend(scale: str, rate: float, half: float, *, level: float = 3.0, **given: 
         rate_high=rate + half,
     )
     return replace(found, **given)
+
+
+def answered(
+    at: datetime, *, severity: str = "urgent", basis: str = "", told: Iterable[str] = ()
+) -> seen.Answer:
+    """Return how a person resolved an alert of that severity, which told of those risks."""
+    return seen.Answer(at, severity, basis, frozenset(told))
 
 
 def found(rule: str, told: risk.Facts) -> risk.Finding | None:

@@ -91,7 +91,7 @@ def test_another_formula_is_told() -> None:
     earlier = [
         taken(week, method="formula", instrument=None, formula="jones_1989") for week in range(3)
     ]
-    new = taken(3, method="formula", instrument=None, formula="hall_1971")
+    new = taken(3, method="formula", instrument=None, formula="carroll_huntington_1988")
     [found] = habit.breaks(new, earlier, LONDON)
     assert (found.key, found.params) == ("habit_formula", {"formula": "jones_1989"})
 

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.rules import scale
+from scoring.rules import checked, scale
 from scoring.rules.scale import BACK, HIND, MARKED, NECK, NO_POCKET, Felt
-from tests.outside import COMMON_PRACTICE, EXACT, outside
+from tests.outside import COMMON_PRACTICE, EXACT, FROM_MEMORY, outside
 from yards.rules import fixture
 
 LEVELS = fixture.load("scales")["scales"]
@@ -83,7 +83,7 @@ def test_henneke_runs_from_1_to_9() -> None:
 
 
 @outside(
-    "a crest is scored from 0 to 5, half points in use",
+    "a crest is scored from 0 to 5, six levels",
     source="Carter et al. 2009, Vet J 179:204-210, levels as quoted",
     status=EXACT,
 )
@@ -95,8 +95,8 @@ def test_the_crest_has_six_levels_from_0_to_5() -> None:
 
 @outside(
     "a chart from 1, poor, to 5, obese, for donkeys, with 3 as the ideal",
-    source="Scottish Government code 2009, appendix C",
-    status=EXACT,
+    source="Scottish Government code 2009, appendix C, from level 1's first words on unread",
+    status=FROM_MEMORY,
 )
 def test_donkeys_run_from_1_to_5_with_3_ideal() -> None:
     donkey = scale.of(scale.DONKEY)
@@ -148,3 +148,26 @@ def test_a_region_not_felt_leaves_no_overall_and_no_fattest(one: int, two: int, 
         for pocket in (MARKED, NO_POCKET):
             assert missing.with_pocket(pocket).sixths() is None
             assert missing.with_pocket(pocket).fattest() == ()
+
+
+@pytest.mark.parametrize("points", ["Infinity", "-Infinity", "NaN", "sNaN", "abc", "", "3.25"])
+def test_what_is_no_half_point_is_refused_by_name(points: str) -> None:
+    with pytest.raises(checked.OutOfRange, match="points: whole and half points"):
+        scale.halves(points)
+
+
+@pytest.mark.parametrize(
+    ("regions", "field"),
+    [((99, -3, 10), NECK), ((0, 11, 10), BACK), ((0, None, -1), HIND)],
+)
+def test_a_region_off_the_scale_is_refused_by_name(
+    regions: tuple[int | None, int | None, int | None], field: str
+) -> None:
+    with pytest.raises(checked.OutOfRange, match=f"{field}: 0 to 10"):
+        Felt(*regions)
+
+
+def test_a_species_without_a_scale_is_refused_by_name() -> None:
+    assert scale.for_species("zebra") == ()
+    with pytest.raises(checked.OutOfRange, match="species: one of horse, mule, donkey"):
+        scale.usual_for("zebra")

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from scoring.rules import keys, landmark, scale, suggestion
 from tests.outside import COMMON_PRACTICE, FROM_MEMORY, WITHIN_TOLERANCE, outside
-from yards.rules import errors, fixture
+from yards.rules import allowed, errors, fixture
 
 CASES = fixture.load("suggestion_cases")
 FINDINGS = fixture.load("findings")
@@ -24,6 +24,7 @@ def suggested(case: dict[str, Any]) -> list[dict[str, Any]]:
         case["findings"],
         felt=case["manner"] == "palpated",
         pocket=case["fat_pocket"],
+        sex=case.get("sex", ""),
     )
     places = suggestion.as_json(found).get("places", [])
     return [{name: each[name] for name in NAMES} for each in places]
@@ -48,7 +49,7 @@ CHART_FIVE = [
     ("0.0", "none_or_hollow stands_out ridge stand_out hollow stand_out pit"),
     ("1.0", "none_or_hollow stands_out ridge stand_out hollow stand_out pit"),
     ("2.0", "none_or_hollow stops_the_hand curved light_touch flat light_touch slight_hollow"),
-    ("3.0", "none_or_hollow stops_the_hand curved light_touch rounded light_touch soft_fat"),
+    ("3.0", "none_or_hollow stops_the_hand curved light_touch rounded light_touch level"),
     ("4.0", "slight filling_in groove firm_pressure groove firm_pressure soft_fat"),
     ("5.0", "hard_or_leaning not_found groove not_found groove not_found bulging_fat"),
 ]
@@ -66,8 +67,8 @@ CHART_NINE = [
 CHART_DONKEY = [
     ("1.0", {"spine": "ridge", "ribs": "stand_out", "hip_bones": "stand_out", "tailhead": "pit"}),
     ("2.0", {"spine": "curved", "ribs": "light_touch", "hip_bones": "light_touch"}),
-    ("3.0", {"spine": "curved", "ribs": "light_touch", "hip_bones": "light_touch"}),
-    ("4.0", {"spine": "groove", "ribs": "firm_pressure", "hip_bones": "firm_pressure"}),
+    ("3.0", {"spine": "curved", "ribs": "light_touch", "tailhead": "level"}),
+    ("4.0", {"spine": "groove", "ribs": "firm_pressure", "tailhead": "soft_fat"}),
     ("5.0", {"spine": "groove", "ribs": "not_found", "hip_bones": "not_found"}),
 ]
 
@@ -126,6 +127,28 @@ def test_pads_never_move_a_donkey_s_suggestion(pads: str) -> None:
     [bare] = suggestion.suggest("donkey", plain)
     [padded] = suggestion.suggest("donkey", {**plain, "fat_pads": pads, "crest": "hard_or_leaning"})
     assert (padded.low, padded.high) == (bare.low, bare.high)
+
+
+@outside(
+    "no crest at 3, stallions excepted: a stallion's crest moves no suggestion",
+    source="Carroll and Huntington 1988, EVJ 20:41-45, after the chart in the Scottish Government "
+    "code 2009, appendix C",
+    status=WITHIN_TOLERANCE,
+)
+@pytest.mark.parametrize("crest", landmark.on("five")["crest"])
+def test_a_crest_never_moves_a_stallion_s_suggestion(crest: str) -> None:
+    for key in ("five", "nine"):
+        plain = {"shoulder": "stops_the_hand"}
+        [bare] = suggestion.suggest(key, plain, sex="stallion")
+        [crested] = suggestion.suggest(key, {**plain, "crest": crest}, sex="stallion")
+        assert (crested.low, crested.high) == (bare.low, bare.high)
+        [mare] = suggestion.suggest(key, {"crest": crest}, sex="mare")
+        assert mare.reasons[0].key != "suggest_noted_of_stallion"
+
+
+def test_a_sex_is_one_of_the_list() -> None:
+    with pytest.raises(allowed.OutOfRange, match="sex: one of mare, gelding, stallion, unknown"):
+        suggestion.suggest("five", {"crest": "slight"}, sex="male")
 
 
 @pytest.mark.parametrize("pocket", scale.POCKETS)

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.outside import COMMON_PRACTICE, EXACT, FROM_MEMORY, outside
-from yards.rules import units
+from tests.outside import COMMON_PRACTICE, EXACT, FROM_MEMORY, WITHIN_TOLERANCE, outside
+from yards.rules import allowed, units
 
 NIST = "NIST Special Publication 811 (2008), appendix B.8"
 
@@ -18,6 +18,8 @@ NIST = "NIST Special Publication 811 (2008), appendix B.8"
     [("1000", units.LB, "453.6"), ("2204.6", units.LB, "1000.0"), ("100", units.IN, "254.0")],
 )
 def test_what_is_typed_is_kept_as_the_standards_have_it(typed: str, unit: str, kept: str) -> None:
+    assert Decimal("0.45359237") == units.KG_PER_LB
+    assert Decimal("2.54") == units.CM_PER_IN
     assert units.stored(typed, unit) == kept
 
 
@@ -34,7 +36,11 @@ def test_hands_are_kept_as_the_trade_counts_them(typed: str, kept: str) -> None:
     assert units.stored(typed, units.HANDS) == kept
 
 
-@outside("1000 lb are 453.59 kg, 190 cm are 74.8 in", source=NIST, status=EXACT)
+@outside(
+    "1000 lb are 453.59 kg, 190 cm are 74.8 in: read to the whole pound and the half inch",
+    source=NIST,
+    status=WITHIN_TOLERANCE,
+)
 @pytest.mark.parametrize(
     ("value", "unit", "read"), [("453.6", units.LB, "1000"), ("190", units.IN, "75")]
 )
@@ -92,3 +98,25 @@ def test_a_weight_comes_back_within_half_a_pound_and_stays(tenths: int) -> None:
     once = units.stored(units.shown(kept, units.LB), units.LB)
     assert abs(Decimal(once) - kept) <= units.KG_PER_LB / 2 + Decimal("0.05")
     assert units.shown(Decimal(once), units.LB) == units.shown(kept, units.LB)
+
+
+@pytest.mark.parametrize("unit", ["stone", "KG", ""])
+def test_a_unit_is_one_of_ours(unit: str) -> None:
+    with pytest.raises(allowed.OutOfRange, match="unit: one of kg, lb, cm, in, hands"):
+        units.shown(Decimal(500), unit)
+    with pytest.raises(allowed.OutOfRange, match="unit: one of kg, lb, cm, in, hands"):
+        units.stored("500", unit)
+
+
+@pytest.mark.parametrize("unit", units.ALL)
+@pytest.mark.parametrize("value", ["NaN", "sNaN", "Infinity", "-Infinity"])
+def test_what_is_no_finite_number_is_not_shown(value: str, unit: str) -> None:
+    with pytest.raises(allowed.OutOfRange, match="value: a finite number"):
+        units.shown(Decimal(value), unit)
+
+
+def test_nothing_stands_under_no_hands_at_all() -> None:
+    with pytest.raises(allowed.OutOfRange, match="value: 0 and over, in hands"):
+        units.shown(Decimal(-5), units.HANDS)
+    # A loss may be shown: kilograms have a sign.
+    assert units.shown(Decimal(-5), units.KG) == "-5"

@@ -116,6 +116,31 @@ def test_a_mare_in_foal() -> None:
     }
 
 
+@outside(
+    "a foal to come widens the belly of its dam",
+    source="people who keep horses",
+    status=COMMON_PRACTICE,
+)
+def test_a_mare_in_foal_by_her_belly_girth() -> None:
+    mare, empty = (Animal("horse", "pony", "mare", is_pregnant=each) for each in (True, False))
+    cm: dict[str, Any] = {"belly_girth": 190, "length": 140}
+    assert warned("jones_1989", mare, **cm) == {"belly_girth_cm": "belly_girth_in_foal"}
+    assert warned("jones_1989", empty, **cm) == {}
+
+
+@outside(
+    "the formula is for fat donkeys at rest, scored 7 of 9 and over",
+    source="Svendsen 1997, The Professional Handbook of the Donkey, as quoted elsewhere",
+    status=WITHIN_TOLERANCE,
+)
+def test_a_formula_of_fat_donkeys_says_so_since_fatness_is_not_known() -> None:
+    only = {"formula": "formula_for_fat_animals"}
+    cm: dict[str, Any] = {"girth": 120, "height": 104}
+    for animal in (None, Animal("donkey"), Animal("donkey", "standard_donkey")):
+        assert warned("svendsen_1997", animal, **cm) == only
+    assert warned("pearson_ouassat_1996", Animal("donkey", "standard_donkey"), girth=115) == {}
+
+
 def test_another_kind_is_a_warning() -> None:
     draught = Animal("horse", "draught")
     assert warned("martin_rosset_1990", draught, girth=220, height=170) == {

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 import pytest
+from scipy.stats import norm
 
 from scoring.rules import formulas, weight, weight_guards, weight_shapes
 from tests.outside import EXACT, WITHIN_TOLERANCE, outside
@@ -61,16 +62,21 @@ def test_warmblood_means(formula: str, names: tuple[str, ...]) -> None:
 
 
 @outside(
-    "Hall's divisor is 11% over on Icelandic horses and 14% on warmbloods, and says so",
+    "the divisor 8717 is 11% over on Icelandic horses and 14% on warmbloods, so it is left out",
     source=JENSEN,
     status=WITHIN_TOLERANCE,
 )
-def test_hall_is_over_and_says_so() -> None:
-    over = of_group("hall_1971", ICELANDIC, "girth", "elbow") / 366
-    more = of_group("hall_1971", WARMBLOOD, "girth", "elbow") / 640
-    assert (round(over, 2), round(more, 2)) == (1.11, 1.14)
-    error = formulas.every()["hall_1971"].error_at(None)
-    assert (error.percent, error.meaning) == (Decimal(14), "herds")
+def test_hall_is_over_on_both_groups_and_left_out() -> None:
+    over = [
+        group["girth"] ** 2 * group["elbow"] / 8717 / kg
+        for group, kg in ((ICELANDIC, 366), (WARMBLOOD, 640))
+    ]
+    assert [round(each, 2) for each in over] == [1.11, 1.14]
+    assert "hall_1971" not in formulas.every()
+    [row] = [
+        row for row in fixture.load("weight_formulas")["left_out"] if row["what"].startswith("Hall")
+    ]
+    assert "11% on Icelandic horses, 14% on warmbloods" in row["why"]
 
 
 @outside(
@@ -172,10 +178,10 @@ def test_each_says_all_that_a_reader_needs(formula: formulas.Formula) -> None:
 def test_no_formula_is_for_mules_and_what_is_left_out_is_told() -> None:
     assert weight.fitting(weight_guards.Animal("mule")) == ()
     told = " ".join(row["what"] for row in fixture.load("weight_formulas")["left_out"])
-    for each in ("Kay", "380", "1.05", "11877", "Kienzle", "ideal", "Milner"):
+    for each in ("Kay", "380", "1.05", "11877", "Kienzle", "ideal", "Milner", "Hall"):
         assert each in told
     divisors = {each.shape.get("divisor") for each in formulas.every().values()}
-    assert not divisors & {380, 11877, 228.1}
+    assert not divisors & {380, 11877, 228.1, 8717}
 
 
 @pytest.mark.parametrize(
@@ -187,9 +193,51 @@ def test_no_formula_is_for_mules_and_what_is_left_out_is_told() -> None:
         (weight_guards.Animal("donkey"), "pearson_ouassat_1996"),
         (weight_guards.Animal("donkey", months=(20, 20)), "pearson_ouassat_1996_young"),
         (weight_guards.Animal("donkey", "large_donkey", "mare"), "miranda_2019"),
+        (weight_guards.Animal("donkey", "miniature_donkey"), "pearson_ouassat_1996"),
     ],
 )
 def test_the_most_fitting_comes_first(animal: weight_guards.Animal, first: str) -> None:
     offered = [each.id for each in weight.fitting(animal)]
     assert offered[0] == first
     assert len(offered) == len(set(offered))
+
+
+@pytest.mark.parametrize("kind", ["", "standard_donkey", "miniature_donkey", "large_donkey"])
+def test_a_formula_of_fat_donkeys_is_offered_last(kind: str) -> None:
+    offered = [each.id for each in weight.fitting(weight_guards.Animal("donkey", kind))]
+    assert offered[-1] == "svendsen_1997"
+    grown = [each.id for each in formulas.every().values() if each.species == "donkey"]
+    assert grown[-2:] == ["svendsen_1997", "pearson_ouassat_1996_young"]
+
+
+def test_no_formula_of_draught_horses_is_offered_for_a_miniature() -> None:
+    """They share no girth: the lightest draught horse's begins where the miniatures' ends."""
+    offered = {each.id for each in weight.fitting(weight_guards.Animal("horse", "miniature"))}
+    assert "catalano_2016_draught" not in offered
+    assert "carroll_huntington_1988" in offered
+    for kind in ("", "draught", "cob", "light_horse", "pony"):
+        found = {each.id for each in weight.fitting(weight_guards.Animal("horse", kind))}
+        assert "catalano_2016_draught" in found, kind
+
+
+@outside(
+    "a standard deviation covers 68 of 100 animals, two of them on either side 95",
+    source="scipy.stats.norm.cdf, run beside ours",
+    status=WITHIN_TOLERANCE,
+)
+def test_what_a_likely_error_covers() -> None:
+    within = [100 * (1 - 2 * norm.sf(each)) for each in (1, 1.96)]
+    assert [round(each) for each in within] == [68, 95]
+    told = {name: formulas.covers_percent(name) for name in formulas.MEANINGS}
+    assert {name for name, found in told.items() if found == 68} == {"sd", "rms", "like"}
+    assert {name for name, found in told.items() if found == 95} == {"limits"}
+    assert {name for name, found in told.items() if found is None} == {"printed", "spread", "ours"}
+    for formula in formulas.every().values():
+        assert len({each.covers_percent for each in formula.errors}) == 1, formula.id
+
+
+def test_what_is_from_memory_of_martinson_s_is_said_to_be() -> None:
+    for kind in ("pony", "arabian", "stock"):
+        assert (
+            "the error of 22 kg are from memory" in formulas.every()[f"martinson_2014_{kind}"].note
+        )

@@ -62,6 +62,7 @@ REFUSALS: Keys = {
     "transponder_without_country": (),
     "transponder_too_large": (),
     "ueln_wrong_shape": (),
+    "ueln_all_noughts": (),
     "male_not_bred": (),
     "male_no_broodmare": (),
     "species_stays": (),
@@ -81,6 +82,7 @@ REFUSALS: Keys = {
 WARNINGS: Keys = {
     "transponder_test_code": (),
     "transponder_shared_maker": (),
+    "transponder_number_zero": (),
     "transponder_unassigned_country": ("code",),
     "ueln_country": ("code",),
 }

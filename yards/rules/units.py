@@ -9,6 +9,8 @@ published source).
 from collections.abc import Callable, Mapping
 from decimal import ROUND_HALF_UP, Decimal
 
+from yards.rules import allowed
+
 KG_PER_LB = Decimal("0.45359237")
 CM_PER_IN = Decimal("2.54")
 IN_PER_HAND = 4
@@ -17,6 +19,7 @@ KG, LB, CM, IN, HANDS = "kg", "lb", "cm", "in", "hands"
 WEIGHT = (KG, LB)
 LENGTH = (CM, IN)
 HEIGHT = (CM, HANDS, IN)
+ALL = (KG, LB, CM, IN, HANDS)
 _TENTH, _HALF, _ONE = Decimal("0.1"), Decimal("0.5"), Decimal(1)
 
 
@@ -57,8 +60,9 @@ def stored(text: str, unit: str) -> str:
     """Return a number typed in ``unit`` as kilograms or centimetres, to a tenth.
 
     What was typed in kilograms or centimetres is returned as it was typed, for the rules to judge.
-    Raises Unreadable for what is no number of the unit.
+    Raises Unreadable for what is no number of the unit, OutOfRange for a unit that is none of ours.
     """
+    allowed.one_of("unit", unit, ALL)
     if unit in (KG, CM):
         return text
     return str(_INTO[unit](text).quantize(_TENTH, ROUND_HALF_UP))
@@ -68,8 +72,14 @@ def shown(value: Decimal, unit: str) -> str:
     """Return kilograms or centimetres in ``unit``, without its name.
 
     Kilograms and centimetres to a tenth where there is one, pounds to the whole pound, inches to
-    the half inch, hands to the half inch: 148 cm is 14.2½ hands.
+    the half inch, hands to the half inch: 148 cm is 14.2½ hands. Raises OutOfRange for a unit that
+    is none of ours, for what is no finite number, and for a height under nothing in hands.
     """
+    allowed.one_of("unit", unit, ALL)
+    if not value.is_finite():
+        raise allowed.OutOfRange("value", "a finite number")
+    if unit == HANDS and value < 0:
+        raise allowed.OutOfRange("value", "0 and over, in hands")
     if unit in (KG, CM):
         return _plain(value.quantize(_TENTH, ROUND_HALF_UP))
     if unit == LB:

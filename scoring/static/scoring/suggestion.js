@@ -12,12 +12,15 @@ const width = (found) => (found.low === null ? 0 : found.high - found.low);
 const names = (found) =>
   [...found].sort((a, b) => width(a) - width(b)).map((each) => each.name).join(",");
 
-const finding = (data, scale, landmark, value, felt) => {
+const finding = (data, scale, landmark, value, { felt, sex }) => {
   const mark = data.landmarks[landmark];
   const row = mark.values.find((each) => each.value === value);
   const seen = row.sense === "eye" || !felt;
   const found = { name: `${landmark}.${value}`, low: null, high: null, seen, whyNot: "" };
   if (mark.not_counted_on.includes(scale)) return { ...found, whyNot: "suggest_noted" };
+  if ((mark.not_counted_of ?? []).includes(sex)) {
+    return { ...found, whyNot: "suggest_noted_of_stallion" };
+  }
   if (!felt && row.sense === "hand") return { ...found, whyNot: "suggest_not_felt" };
   const [low, high] = row.goes_with[scale].map(halves);
   return { ...found, low, high };
@@ -49,7 +52,7 @@ const ofPlace = (data, place, found, pocket) => {
     [low, high] = [points(made.low), points(made.high)];
     reasons.push(made.why);
   }
-  for (const key of ["suggest_not_felt", "suggest_noted"]) {
+  for (const key of ["suggest_not_felt", "suggest_noted", "suggest_noted_of_stallion"]) {
     const leftOut = found.filter((each) => each.whyNot === key);
     if (leftOut.length) reasons.push([key, { findings: names(leftOut) }]);
   }
@@ -58,13 +61,14 @@ const ofPlace = (data, place, found, pocket) => {
 };
 
 // data: as in fixtures/findings.json; chosen: values by landmark. Returns places, head to tail.
-export const suggest = (data, scale, chosen, felt = true, pocket = "none") => {
+export const suggest = (data, scale, chosen, { felt = true, pocket = "none", sex = "" } = {}) => {
   const byPlace = new Map();
   for (const landmark of data.by_scale[scale]) {
     if (!chosen[landmark]) continue;
     const place = scale === "five" ? data.landmarks[landmark].region : WHOLE;
     byPlace.set(place, [
-      ...(byPlace.get(place) ?? []), finding(data, scale, landmark, chosen[landmark], felt),
+      ...(byPlace.get(place) ?? []),
+      finding(data, scale, landmark, chosen[landmark], { felt, sex }),
     ]);
   }
   return [...byPlace].map(([place, found]) => ofPlace(data, place, found, pocket));
@@ -93,8 +97,11 @@ if (form) {
     for (const landmark of Object.keys(data.landmarks)) {
       chosen[landmark] = sent.get(`findings.${landmark}`);
     }
-    const felt = sent.get("manner") !== "visual";
-    const places = suggest(data, sent.get("scale"), chosen, felt, sent.get("fat_pocket") ?? "none");
+    const places = suggest(data, sent.get("scale"), chosen, {
+      felt: sent.get("manner") !== "visual",
+      pocket: sent.get("fat_pocket") ?? "none",
+      sex: form.dataset.sex,
+    });
     for (const output of outputs) {
       const found = places.find((each) => each.place === output.dataset.suggests);
       const text = found ? found.reasons.map(sentence).join(" ") : "";
