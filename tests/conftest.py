@@ -53,7 +53,7 @@ def _owner(database: str = "postgres") -> psycopg.Connection:
     return psycopg.connect(_on(os.environ["DATABASE_OWNER_URL"], database), autocommit=True)
 
 
-def _environment(database: str, **extra: str) -> dict[str, str]:
+def environment_of(database: str, **extra: str) -> dict[str, str]:
     urls = {name: _on(os.environ[name], database) for name in URLS}
     return {**os.environ, **urls, "PYTHONPATH": str(ROOT), **extra}
 
@@ -74,7 +74,7 @@ def _build(template: str, *commands: tuple[str, str]) -> None:
         done = subprocess.run(
             [sys.executable, *command.split()],
             cwd=ROOT,
-            env=_environment(template, HALFPOINT_ROLE=role),
+            env=environment_of(template, HALFPOINT_ROLE=role),
             check=False,
             capture_output=True,
             text=True,
@@ -126,10 +126,15 @@ def _made(tmp_path_factory: pytest.TempPathFactory, kind: str, *commands: tuple[
     return made.read_text()
 
 
+def a_name() -> str:
+    """Return a name for a database that no other has."""
+    return f"hp_{uuid.uuid4().hex[:16]}"
+
+
 @contextmanager
-def cloned(template: str) -> Iterator[str]:
+def cloned(template: str, name: str = "") -> Iterator[str]:
     """A fresh copy of the template, dropped afterwards."""
-    name = f"hp_{uuid.uuid4().hex[:16]}"
+    name = name or a_name()
     with _owner() as owner:
         owner.execute(f'CREATE DATABASE "{name}" TEMPLATE "{template}"')
     try:
@@ -139,7 +144,11 @@ def cloned(template: str) -> Iterator[str]:
 
 
 def _drop(name: str) -> None:
-    """Drop a copy; an autovacuum worker in it, which is not ours to end, is gone in a moment."""
+    """Drop a copy, whoever is still connected to it.
+
+    An autovacuum worker in it, which is not ours to end, is gone in a moment; only the roles
+    themselves may end what they began.
+    """
     for wait in (0.1, 0.3, 1.0, 3.0, None):
         try:
             with _owner() as owner:
@@ -148,7 +157,18 @@ def _drop(name: str) -> None:
         except (psycopg.errors.InsufficientPrivilege, psycopg.errors.ObjectInUse):
             if wait is None:
                 raise
+            _leave(name)
             time.sleep(wait)
+
+
+def _leave(name: str) -> None:
+    for url in ("DATABASE_URL", "DATABASE_RELAY_URL"):
+        with psycopg.connect(_on(os.environ[url], name), autocommit=True) as role:
+            role.execute(
+                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = %s "
+                "AND usename = current_user AND pid <> pg_backend_pid()",
+                [name],
+            )
 
 
 @pytest.fixture
@@ -159,13 +179,13 @@ def database(template: str, django_db_blocker: Any) -> Iterator[str]:
 
 
 @contextmanager
-def connected(template: str, django_db_blocker: Any) -> Iterator[str]:
+def connected(template: str, django_db_blocker: Any, name: str = "") -> Iterator[str]:
     """Connect Django to a copy of a template, as the runtime."""
-    with cloned(template) as name, django_db_blocker.unblock():
+    with cloned(template, name) as made, django_db_blocker.unblock():
         for alias in connections:
             connections[alias].close()
-            connections[alias].settings_dict["NAME"] = name
-        yield name
+            connections[alias].settings_dict["NAME"] = made
+        yield made
         for alias in connections:
             connections[alias].close()
 
@@ -194,7 +214,7 @@ def own_cache(settings: Settings, worker_id: str) -> Iterator[None]:
 @pytest.fixture
 def environment(database: str) -> dict[str, str]:
     """Environment for child processes that work on this test's database."""
-    return _environment(database)
+    return environment_of(database)
 
 
 def viewer_of(key: str) -> Viewer:

@@ -16,7 +16,7 @@ from scoring.actions import notices
 from tests import mailbox
 from tests.bench.stage import Stage, reading
 from tests.bench.wire import Wire
-from tests.conftest import _environment
+from tests.conftest import environment_of
 
 LONGEST = 60.0
 
@@ -29,7 +29,7 @@ def seconds(application: Any, stage: Stage, *, letters: int, database: str) -> l
         (folder / part).mkdir(parents=True, exist_ok=True)
     with mailbox.opened() as box:
         environ = {
-            **_environment(database),
+            **environment_of(database),
             "EMAIL_URL": f"smtp://127.0.0.1:{settings.EMAIL_PORT}",
             "HALFPOINT_DATA": str(folder),
         }

@@ -1,20 +1,22 @@
 """A real browser before a real web process, on a test's own database.
 
-The browser is CHROMIUM, or Debian's. It is started after everything that asks the database from the
-test's own thread, and ended before: Django refuses to work beside the browser's event loop.
+The browser is CHROMIUM, or Debian's. Browser and process are started once for each worker, since to
+start them costs more than most tests; the database is each test's own.
 """
 
 import os
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
+from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+import redis
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
 from deploy.launch import house
 from tests import cast
-from tests.conftest import viewer_of
+from tests.conftest import a_name, cloned, connected, environment_of, viewer_of
 from yards import isolation
 from yards.models import Yard
 
@@ -40,42 +42,80 @@ def spring(database: str) -> None:
         )
 
 
-@pytest.fixture
-def served(
-    environment: dict[str, str], spring: None, tmp_path: Path, worker_id: str
-) -> Iterator[str]:
-    """Serve the pages and return their address; the cache's database is this worker's own."""
+@dataclass(frozen=True)
+class Home:
+    """A web process, the database it asks and the place of its cache."""
+
+    url: str
+    database: str
+    cache: str
+
+
+@pytest.fixture(scope="session")
+def home(template: str, tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Iterator[Home]:
+    """Serve the pages to all tests of this worker, whatever database has the name just then."""
     number = 1 if worker_id == "master" else 1 + int(worker_id.removeprefix("gw"))
-    broker = environment["REDIS_URL"]
+    broker = os.environ["REDIS_URL"]
     joint = "&" if "?" in broker else "?"
-    for name in ("run", "log"):
-        (tmp_path / name).mkdir()
+    folder = tmp_path_factory.mktemp("home")
+    for each in ("run", "log"):
+        (folder / each).mkdir()
+    name, cache = a_name(), f"{broker}{joint}db={number}"
     environ = {
-        **environment,
-        "REDIS_URL": f"{broker}{joint}db={number}",
-        "HALFPOINT_DATA": str(tmp_path),
+        **environment_of(name),
+        "REDIS_URL": cache,
+        "HALFPOINT_DATA": str(folder),
         "WEB_CONCURRENCY": "1",  # with its four threads enough for one reader
     }
-    with house.serving(environ, tmp_path, parts=("web",)) as home:
-        home.wait()
-        yield home.url
+    with house.serving(environ, folder, parts=("web",)) as made:
+        with cloned(template, name):
+            made.wait()
+        yield Home(made.url, name, cache)
 
 
 @pytest.fixture
-def browser(database: str) -> Iterator[Browser]:
-    """Start the browser."""
+def database(home: Home, template: str, django_db_blocker: Any) -> Iterator[str]:
+    """A fresh copy of the cast under the name that the web process asks; nothing in its cache.
+
+    The process finds its connections gone with the copy before, and makes new ones.
+    """
+    with connected(template, django_db_blocker, home.database) as name:
+        with redis.Redis.from_url(home.cache) as cache:
+            cache.flushdb()
+        yield name
+
+
+@pytest.fixture
+def served(home: Home, spring: None) -> str:
+    """Return the address of the pages."""
+    return home.url
+
+
+@pytest.fixture(scope="session")
+def playing() -> Iterator[Playwright]:
+    """Start what drives browsers."""
+    # Its event loop stays in this thread, where Django would refuse to ask the database beside it;
+    # nothing of ours runs in that loop.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     with sync_playwright() as playwright:
-        args = ["--no-sandbox"] if os.geteuid() == 0 else []
-        path = os.environ.get("CHROMIUM") or CHROMIUM
-        started = playwright.chromium.launch(executable_path=path, args=args)
-        yield started
-        started.close()
+        yield playwright
+
+
+@pytest.fixture(scope="session")
+def browser(playing: Playwright) -> Iterator[Browser]:
+    """Start the browser, one for all tests of this worker."""
+    args = ["--no-sandbox"] if os.geteuid() == 0 else []
+    path = os.environ.get("CHROMIUM") or CHROMIUM
+    started = playing.chromium.launch(executable_path=path, args=args)
+    yield started
+    started.close()
 
 
 @pytest.fixture
 def opened(served: str, browser: Browser) -> Iterator[Open]:
     """Open a page of a size; at the end nothing may have been refused or failed in it."""
     complaints: list[str] = []
+    contexts: list[BrowserContext] = []
 
     def opening(size: tuple[int, int] = LAPTOP, *, script: bool = True) -> Page:
         context = browser.new_context(
@@ -84,6 +124,7 @@ def opened(served: str, browser: Browser) -> Iterator[Open]:
             java_script_enabled=script,
             locale="en-GB",
         )
+        contexts.append(context)
         context.set_default_timeout(10_000)
         page = context.new_page()
         page.on("pageerror", lambda error: complaints.append(str(error)))
@@ -94,5 +135,7 @@ def opened(served: str, browser: Browser) -> Iterator[Open]:
         return page
 
     yield opening
+    for each in contexts:
+        each.close()
     # A form sent back to be put right answers 422, which the browser also notes.
     assert not [each for each in complaints if "422" not in each]

@@ -8,7 +8,7 @@ import pytest
 from django.conf import settings
 from django.db import connection
 
-from tests.conftest import _environment
+from tests.conftest import environment_of
 from yards.isolation import catalog
 
 HOLES = {
@@ -43,7 +43,7 @@ HOLES = {
 
 @pytest.fixture
 def owner(database: str) -> Iterator[psycopg.Connection]:
-    url = _environment(database)["DATABASE_OWNER_URL"]
+    url = environment_of(database)["DATABASE_OWNER_URL"]
     with psycopg.connect(url, autocommit=True) as conn:
         yield conn
 
@@ -71,7 +71,7 @@ def test_a_view_that_runs_as_its_reader_is_let_through(owner: psycopg.Connection
 
 
 def test_an_owner_in_the_runtime_s_place_is_named(database: str) -> None:
-    owner = urlsplit(_environment(database)["DATABASE_OWNER_URL"])
+    owner = urlsplit(environment_of(database)["DATABASE_OWNER_URL"])
     connection.close()
     kept = {name: connection.settings_dict[name] for name in ("USER", "PASSWORD")}
     connection.settings_dict.update(USER=owner.username, PASSWORD=owner.password or "")

@@ -15,7 +15,7 @@ from psycopg import errors as pg
 from psycopg import sql
 
 from tests import cast
-from tests.conftest import _environment, viewer_of
+from tests.conftest import environment_of, viewer_of
 from tests.outside import EXACT, outside
 from yards import isolation
 from yards.access import viewers
@@ -26,7 +26,7 @@ INTO = "SELECT set_config('halfpoint.organisation', %s, true)"
 
 
 def connected(database: str, role: str) -> Iterator[psycopg.Connection]:
-    with psycopg.connect(_environment(database)[role]) as conn:
+    with psycopg.connect(environment_of(database)[role]) as conn:
         yield conn
         conn.rollback()
 

@@ -15,7 +15,7 @@ import pytest
 
 from deploy.launch import house, trouble
 from tests import mailbox
-from tests.conftest import ROOT, _environment
+from tests.conftest import ROOT, environment_of
 
 README = (ROOT / "README.md").read_text()
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text()
@@ -63,7 +63,7 @@ def running(demo: str, demo_keys: Path, tmp_path: Path, worker_id: str) -> Itera
         while not ready.exists():
             assert time.monotonic() < end
             time.sleep(0.05)
-        environ = _environment(demo)
+        environ = environment_of(demo)
         number = 1 if worker_id == "master" else 1 + int(worker_id.removeprefix("gw"))
         joint = "&" if "?" in environ["REDIS_URL"] else "?"
         environ |= {
