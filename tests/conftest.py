@@ -14,7 +14,7 @@ import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit, urlunsplit
 
 import hypothesis
@@ -30,6 +30,9 @@ from yards import isolation
 from yards.access import viewers
 from yards.rules.roles import Viewer
 
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Playwright
+
 # The same examples at each run, so that a build fails for what was changed, and by no clock: runs
 # share their cores. ``--hypothesis-profile=roaming`` looks for others.
 hypothesis.settings.register_profile(
@@ -40,6 +43,7 @@ hypothesis.settings.register_profile(
 )
 hypothesis.settings.register_profile("roaming", deadline=None, print_blob=True)
 hypothesis.settings.load_profile("steady")
+CHROMIUM = "/usr/bin/chromium"
 ROOT = Path(__file__).resolve().parent.parent
 URLS = ("DATABASE_URL", "DATABASE_OWNER_URL", "DATABASE_RELAY_URL")
 
@@ -246,3 +250,25 @@ def no_standings(database: str) -> None:
             "SELECT set_config('halfpoint.organisation', %s, true)", [str(cast.ref(cast.QUILLET))]
         )
         owner.execute("DELETE FROM scoring_standing")
+
+
+@pytest.fixture(scope="session")
+def playing() -> "Iterator[Playwright]":
+    """Start what drives browsers."""
+    # Its event loop stays in this thread, where Django would refuse to ask the database beside it;
+    # nothing of ours runs in that loop.
+    from playwright.sync_api import sync_playwright
+
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+    with sync_playwright() as playwright:
+        yield playwright
+
+
+@pytest.fixture(scope="session")
+def browser(playing: "Playwright") -> "Iterator[Browser]":
+    """Start the browser, one for all tests of this worker."""
+    args = ["--no-sandbox"] if os.geteuid() == 0 else []
+    path = os.environ.get("CHROMIUM") or CHROMIUM
+    started = playing.chromium.launch(executable_path=path, args=args)
+    yield started
+    started.close()

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 import redis
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from deploy.launch import house
 from tests import cast
@@ -20,7 +20,6 @@ from tests.conftest import a_name, cloned, connected, environment_of, viewer_of
 from yards import isolation
 from yards.models import Yard
 
-CHROMIUM = "/usr/bin/chromium"
 PHONE, LAPTOP = (390, 844), (1280, 800)
 SIZES = (PHONE, LAPTOP)
 Open = Callable[..., Page]
@@ -89,26 +88,6 @@ def database(home: Home, template: str, django_db_blocker: Any) -> Iterator[str]
 def served(home: Home, spring: None) -> str:
     """Return the address of the pages."""
     return home.url
-
-
-@pytest.fixture(scope="session")
-def playing() -> Iterator[Playwright]:
-    """Start what drives browsers."""
-    # Its event loop stays in this thread, where Django would refuse to ask the database beside it;
-    # nothing of ours runs in that loop.
-    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
-    with sync_playwright() as playwright:
-        yield playwright
-
-
-@pytest.fixture(scope="session")
-def browser(playing: Playwright) -> Iterator[Browser]:
-    """Start the browser, one for all tests of this worker."""
-    args = ["--no-sandbox"] if os.geteuid() == 0 else []
-    path = os.environ.get("CHROMIUM") or CHROMIUM
-    started = playing.chromium.launch(executable_path=path, args=args)
-    yield started
-    started.close()
 
 
 @pytest.fixture

@@ -10,10 +10,10 @@ from playwright.sync_api import Browser, expect
 
 from tests import mailbox
 from tests.browser import steps
-from tests.browser.conftest import PHONE, browser, spring
+from tests.browser.conftest import PHONE, spring
 from tests.journeys.conftest import Home
 
-__all__ = ["browser", "spring"]
+__all__ = ["spring"]
 
 LONGEST = 30.0  # seconds to wait for mail before the test fails; it takes about one
 
