@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 from uuid import UUID
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from rest_framework.authentication import CSRFCheck
 
 from yards.access import viewers
@@ -13,6 +13,8 @@ from yards.rules.errors import FieldError
 from yards.rules.roles import Viewer
 
 HEADER = "Halfpoint-Organisation"
+# On a phone that several people share, what one of them recorded is never sent as another's.
+PERSON = "Halfpoint-Person"
 SESSION_KEY = "organisation"
 SAFE = frozenset({"GET", "HEAD", "OPTIONS", "TRACE"})
 
@@ -21,7 +23,7 @@ def viewer_of(request: HttpRequest, now: datetime) -> Viewer:
     """Return who asks, by token when one is presented, else by session.
 
     Raises NotSignedIn; NotAllowed for a session's write without its CSRF token; Conflict when the
-    client means another organisation than the one it would write to.
+    client means another organisation than the one it would write to, or another person.
     """
     presented = request.headers.get("Authorization")
     if presented is not None:
@@ -31,6 +33,9 @@ def viewer_of(request: HttpRequest, now: datetime) -> Viewer:
     meant = request.headers.get(HEADER)
     if meant is not None and meant.strip().lower() != str(viewer.organisation):
         raise errors.Conflict(FieldError(HEADER, "other_organisation"))
+    named = request.headers.get(PERSON)
+    if named is not None and named.strip().lower() != str(viewer.person):
+        raise errors.Conflict(FieldError(PERSON, "other_person"))
     return viewer
 
 
@@ -54,6 +59,9 @@ def _of_session(request: HttpRequest, now: datetime) -> Viewer:
 
 
 def _require_csrf(request: HttpRequest) -> None:
+    # The token comes in its header. Looked for in the body, it would have an upload read here, of
+    # any length, before anybody has asked how long it may be.
+    request.POST = QueryDict()
     check = CSRFCheck(_unused)
     check.process_request(request)
     if check.process_view(request, _unused, (), {}):

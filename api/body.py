@@ -25,7 +25,7 @@ def read(request: HttpRequest, limit: int, *, may_be_empty: bool = False) -> dic
     Raises TooLarge, UnsupportedMediaType, Malformed or Invalid, in that order.
     ``may_be_empty``: no body at all stands for an object without fields.
     """
-    raw = _bytes(request, limit)
+    raw = received(request, limit)
     if may_be_empty and not raw:
         return {}
     if raw and (request.content_type or "").lower() != MEDIA_TYPE:
@@ -36,7 +36,8 @@ def read(request: HttpRequest, limit: int, *, may_be_empty: bool = False) -> dic
     return found
 
 
-def _bytes(request: HttpRequest, limit: int) -> bytes:
+def received(request: HttpRequest, limit: int) -> bytes:
+    """Return the body as it was sent, at most ``limit`` bytes of it; raises TooLarge, Malformed."""
     stream = _stream(request)
     try:
         if not _declares_over(request, limit):

@@ -12,7 +12,7 @@ from django.http.request import UnreadablePostError
 from rest_framework import exceptions
 from rest_framework.response import Response
 
-from api import wording
+from api import multipart, wording
 from yards.rules import errors
 from yards.rules.errors import FieldError
 
@@ -26,6 +26,7 @@ _AGAIN = {"Retry-After": "1"}
 # What the frameworks refuse, by status and the key of what we say of it.
 _FOREIGN: tuple[tuple[type[Exception], int, str], ...] = (
     (exceptions.MethodNotAllowed, 405, "method_not_allowed"),
+    (multipart.NotMultipart, 415, "not_multipart"),
     (exceptions.UnsupportedMediaType, 415, "not_json"),
     (exceptions.Throttled, 429, "throttled"),
     (RequestDataTooBig, 413, "too_large"),

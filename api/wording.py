@@ -13,10 +13,13 @@ def _own() -> dict[str, str]:
         "busy": _("We could not finish this just now, and nothing was written. Send it again."),
         "csrf_token": _("Send the CSRF token of your session in the X-CSRFToken header."),
         "method_not_allowed": _("This path does not take that method. See the Allow header."),
+        "form_unreadable": _("This form cannot be read. Send multipart/form-data, whole."),
         "not_json": _("Send JSON, with the header Content-Type: application/json."),
+        "not_multipart": _("Send a form with the photo in it, as multipart/form-data."),
         "other_organisation": _(
             "You are working in another organisation than this header names. Change to it first."
         ),
+        "other_person": _("Somebody else is signed in than this header names. Sign in as them."),
         "throttled": _(
             "Too many requests. Wait as many seconds as the Retry-After header says; up to 500 "
             "readings fit into one batch, which counts as one request."

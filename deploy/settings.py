@@ -9,7 +9,7 @@ from typing import Any
 
 from csp.constants import NONE, SELF
 
-from deploy import env
+from deploy import env, served
 
 BASE = Path(__file__).resolve().parent.parent
 DATA = Path(env.text("HALFPOINT_DATA", str(BASE / ".halfpoint")))
@@ -72,9 +72,10 @@ INSTALLED_APPS = [
     "drf_spectacular_sidecar",
 ]
 MIDDLEWARE = [
+    # First, so that a file does not carry the headers of a page: a cold page asks for thirty.
+    "whitenoise.middleware.WhiteNoiseMiddleware",
     "deploy.requests.RequestMiddleware",
     "django.middleware.security.SecurityMiddleware",
-    "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
@@ -183,6 +184,7 @@ TABLE_CLASSES: dict[str, list[str]] = {
         "scoring_assessment",
         "scoring_weighing",
         "scoring_concern",
+        "scoring_photo",
         "scoring_fit",
         "scoring_vetorder",
         "scoring_standing",
@@ -301,11 +303,13 @@ STORAGES = {
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
         if TESTING
-        else "whitenoise.storage.CompressedManifestStaticFilesStorage"
+        else "deploy.statics.HashedFiles"
     },
 }
 WHITENOISE_USE_FINDERS = TESTING
 WHITENOISE_KEEP_ONLY_HASHED_FILES = True
+WHITENOISE_ALLOW_ALL_ORIGINS = False
+WHITENOISE_ADD_HEADERS_FUNCTION = served.headers
 WHITENOISE_SKIP_COMPRESS_EXTENSIONS = [
     *("jpg", "jpeg", "png", "gif", "webp", "zip", "gz", "br", "woff", "woff2"),
     "map",  # megabytes that no reader of the docs ever asks for
@@ -316,6 +320,8 @@ API_RATE = env.whole("API_RATE", 0 if TESTING else 600)
 API_RATE_ANONYMOUS = env.whole("API_RATE_ANONYMOUS", 0 if TESTING else 60)
 API_MAX_BODY = 1024 * 1024
 API_MAX_BATCH_BODY = 5 * 1024 * 1024
+# A photo of the largest size that is taken, and a little more that is refused by name.
+API_MAX_PHOTO_BODY = 12 * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = API_MAX_BATCH_BODY
 
 CONTENT_SECURITY_POLICY = {

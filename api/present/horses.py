@@ -23,6 +23,7 @@ def horse(found: HorseCard) -> dict[str, object]:
         "endocrine": found.endocrine,
         "transponder": forms.chosen(found.transponder),
         "ueln": forms.chosen(found.ueln),
+        "handling": found.handling,
         "status": found.status,
         "ended_at": forms.instant(found.ended_at),
         "is_unknown": found.is_unknown,

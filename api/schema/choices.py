@@ -1,6 +1,17 @@
 """The closed lists of the contract, each from the rules that hold it."""
 
-from scoring.rules import danger, due, instrument, keys, ladder, reading, scale, tape, weighing
+from scoring.rules import (
+    danger,
+    due,
+    instrument,
+    keys,
+    ladder,
+    photo,
+    reading,
+    scale,
+    tape,
+    weighing,
+)
 from yards.rules import event, fixture, grant, horse, organisation, seasons
 from yards.rules.roles import Role
 
@@ -39,6 +50,8 @@ FED = weighing.FED
 TAPE_SIDES = tape.sides()
 TAPE_POSITIONS = tape.positions()
 INSTRUMENTS = instrument.KINDS
+PHOTOS_OF = photo.OF
+PHOTO_SIDES = photo.SIDES
 
 RULES = tuple(each["rule"] for each in fixture.load("risk_rules")["rules"])
 SEVERITIES = ladder.SEVERITIES

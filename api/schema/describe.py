@@ -4,6 +4,7 @@ from collections.abc import Callable
 from functools import cache
 from typing import Any, TypeVar
 
+from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework import serializers
 
@@ -54,13 +55,22 @@ def lists(
     )
 
 
-def makes(name: str, takes: Kind, answers: Kind, *, summary: str) -> Callable[[Method], Method]:
+def makes(
+    name: str, takes: Kind, answers: Kind, *, summary: str, media: str = "application/json"
+) -> Callable[[Method], Method]:
     """Describe a create: 201, or 200 with the first answer when it is a replay."""
     return _described(
         operation_id=name,
-        request={"application/json": takes},
+        request={media: takes},
         responses={201: answers, 200: answers},
         summary=summary,
+    )
+
+
+def serves(name: str, media: str, *, summary: str) -> Callable[[Method], Method]:
+    """Describe a read of bytes."""
+    return _described(
+        operation_id=name, responses={(200, media): OpenApiTypes.BINARY}, summary=summary
     )
 
 

@@ -28,6 +28,11 @@ class DecimalIn(serializers.Field[Any, Any, Any, Any]):
     """A decimal as it comes in: a string or a number."""
 
 
+@extend_schema_field({"type": "string", "format": "binary"})
+class FileIn(serializers.Field[Any, Any, Any, Any]):
+    """A file as it comes in: bytes."""
+
+
 @extend_schema_field({"type": "object", "additionalProperties": {"type": "string"}})
 class Words(serializers.Field[Any, Any, Any, Any]):
     """Names to words."""

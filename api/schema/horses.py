@@ -26,6 +26,9 @@ class HorseShape(shape.Shape):
     endocrine = fields.choice(choices.ENDOCRINE)
     transponder = serializers.CharField(allow_null=True)
     ueln = serializers.CharField(allow_null=True)
+    handling = serializers.CharField(
+        allow_blank=True, help_text="What whoever goes up to it must know."
+    )
     status = fields.choice(choices.STATUSES)
     ended_at = serializers.DateTimeField(allow_null=True)
     is_unknown = serializers.BooleanField()
@@ -49,6 +52,7 @@ class _Facts(shape.Shape):
     endocrine = fields.choice(choices.ENDOCRINE, required=False, allow_null=True)
     transponder = serializers.CharField(required=False, allow_null=True)
     ueln = serializers.CharField(required=False, allow_null=True)
+    handling = serializers.CharField(required=False, allow_null=True)
     is_unknown = serializers.BooleanField(required=False)
 
 
@@ -67,7 +71,10 @@ class HorseIn(_Facts):
 
 
 class HorseChange(_Facts):
-    """What is to change. ``version`` is the one you saw; a yard changes by a move."""
+    """What is to change. ``version`` is the one you saw; a yard changes by a move.
+
+    ``handling`` may be changed by whoever records; the rest by coordinators.
+    """
 
     name = serializers.CharField(required=False)
     status = fields.choice(choices.STATUSES[:-1], required=False)

@@ -4,7 +4,7 @@ from uuid import UUID
 
 from django.db.models import QuerySet
 
-from scoring.models import Assessment, Weighing
+from scoring.models import Assessment, Concern, Weighing
 from yards import isolation
 from yards.access import doors
 from yards.rules import errors
@@ -31,6 +31,14 @@ def weighings_in_scope(viewer: Viewer) -> QuerySet[Weighing]:
     if viewer.role is Role.DEVICE:
         return Weighing.objects.filter(token_ref=viewer.token)
     return Weighing.objects.filter(doors.scope(viewer, horse="horse_id", yard="horse__yard_id"))
+
+
+def concerns_in_scope(viewer: Viewer) -> QuerySet[Concern]:
+    """Return the concerns that the viewer may know of; a device knows only its own."""
+    isolation.required(viewer)
+    if viewer.role is Role.DEVICE:
+        return Concern.objects.filter(token_ref=viewer.token)
+    return Concern.objects.filter(doors.scope(viewer, horse="horse_id", yard="horse__yard_id"))
 
 
 def assessment_for_read(viewer: Viewer, ref: UUID) -> Assessment:

@@ -1,6 +1,6 @@
 """The horse and the instruments that a reading names, found, checked and locked."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
@@ -9,7 +9,7 @@ from uuid import UUID
 from django.db.models import Q, QuerySet
 from django.db.models.functions import Coalesce
 
-from scoring.models import Assessment, Concern, Instrument, Standing, Weighing
+from scoring.models import Assessment, Concern, Instrument, Photo, Standing, Weighing
 from scoring.queries import animals
 from scoring.rules import clocks, reading, weighing
 from yards.access import doors
@@ -19,16 +19,21 @@ from yards.rules import errors
 from yards.rules.errors import FieldError
 from yards.rules.roles import Viewer
 
-Row = TypeVar("Row", Assessment, Weighing, Concern)
+Row = TypeVar("Row", Assessment, Weighing, Concern, Photo)
 
 
-def first_of(model: type[Row], viewer: Viewer, ref: object) -> Row | None:
-    """Return what this viewer recorded under an id before, if anything."""
+def first_of(
+    model: type[Row], viewer: Viewer, ref: object, *, without: Sequence[str] = ()
+) -> Row | None:
+    """Return what this viewer recorded under an id before, if anything.
+
+    ``without`` names columns that are left where they are until somebody asks.
+    """
     try:
         known = UUID(str(ref))
     except ValueError:
         return None
-    found = model.objects.select_related("horse", "horse__yard")
+    found = model.objects.select_related("horse", "horse__yard").defer(*without)
     return found.filter(ref=known, recorded_by_id=viewer.person).first()
 
 

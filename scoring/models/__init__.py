@@ -6,6 +6,7 @@ from scoring.models.assessors import Assessor, Instrument
 from scoring.models.concerns import Concern
 from scoring.models.fits import Fit
 from scoring.models.notices import Notice, Timer
+from scoring.models.photos import Photo
 from scoring.models.standing import Standing
 from scoring.models.vet_orders import VetOrder
 from scoring.models.weighings import Weighing
@@ -19,6 +20,7 @@ __all__ = [
     "Fit",
     "Instrument",
     "Notice",
+    "Photo",
     "Standing",
     "Timer",
     "VetOrder",

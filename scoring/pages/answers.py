@@ -20,9 +20,11 @@ def horse_named(horse: HorseCard) -> dict[str, Any]:
     return {
         "id": horse.ref,
         "name": horse.name,
+        "yard_id": horse.yard.ref,
         "yard_name": horse.yard.name,
         "use_label": words.use(horse.use),
         "species": horse.species,
+        "handling": horse.handling,
         "sex": horse.sex,
     }
 
@@ -94,6 +96,7 @@ def _seen(
     return {
         "id": seen.id,
         "horse_name": horse.name,
+        "yard_id": horse.yard.ref,
         "yard_name": horse.yard.name,
         "severity": seen.severity,
         "state": seen.state,

@@ -6,7 +6,7 @@ from django.utils.translation import gettext
 
 from scoring.pages import labels
 from scoring.queries import fixture_words, instruments, wording
-from scoring.rules import danger, scale
+from scoring.rules import danger, scale, tape, weighing
 from yards.pages import controls
 from yards.rules import fixture
 from yards.rules.roles import Viewer
@@ -94,8 +94,19 @@ def side(name: str) -> str:
     return {"left": gettext("Left"), "right": gettext("Right")}[name]
 
 
-def all_choices(viewer: Viewer, key: str) -> dict[str, Any]:
-    """Return every list of the page for one scale."""
+def all_choices(viewer: Viewer | None, key: str) -> dict[str, Any]:
+    """Return every list of the page for one scale; without a viewer, none that is somebody's."""
+    held = () if viewer is None else instruments.choose_instruments(viewer)
+    return {
+        **_scoring(key),
+        **_looks(),
+        **_weighing(),
+        "instrument": [(str(each.id), each.label) for each in held],
+        "photo_sides": photo_sides(),
+    }
+
+
+def _scoring(key: str) -> dict[str, Any]:
     return {
         "levels": _levels(key),
         "findings": _findings(key),
@@ -109,7 +120,26 @@ def all_choices(viewer: Viewer, key: str) -> dict[str, Any]:
             ("slight", gettext("Slight")),
             ("marked", gettext("Marked, +½")),
         ],
-        "danger_signs": [(name, wording.sign(name)) for name in danger.signs()],
+        "danger_signs": danger_signs(),
+    }
+
+
+def danger_signs() -> Choices:
+    """Return every danger sign, as what is seen."""
+    return [(name, wording.sign(name)) for name in danger.signs()]
+
+
+def photo_sides() -> Choices:
+    """Return the sides that a scored animal is photographed from."""
+    return [
+        ("left", gettext("Left side")),
+        ("right", gettext("Right side")),
+        ("rear", gettext("Rear")),
+    ]
+
+
+def _looks() -> dict[str, Choices]:
+    return {
         "appetite": [
             ("all", gettext("Eats all")),
             ("some", gettext("Leaves some")),
@@ -128,10 +158,21 @@ def all_choices(viewer: Viewer, key: str) -> dict[str, Any]:
             ("clipped", gettext("Clipped")),
         ],
         "rug_off": [("true", gettext("Rug off")), ("false", gettext("Rug on"))],
+    }
+
+
+def _weighing() -> dict[str, Choices]:
+    return {
         "method": [
-            (each, method(each).capitalize()) for each in ("weigh_tape", "weighbridge", "estimate")
+            ("", gettext("Not weighed")),
+            ("weigh_tape", gettext("Weigh tape")),
+            ("weighbridge", gettext("Weighbridge")),
+            ("formula", gettext("Girth and length")),
+            ("estimate", gettext("By eye")),
         ],
-        "instrument": [
-            (str(each.id), each.label) for each in instruments.choose_instruments(viewer)
+        "fed": [(each, fed(each)) for each in weighing.FED],
+        "tape_position": [
+            (value, fixture_words.said(text)) for value, text in tape.position_texts().items()
         ],
+        "tape_side": [(value, side(value)) for value in tape.sides()],
     }

@@ -11,9 +11,18 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
-from scoring.pages import answers, horse_tables, labels
+from scoring.pages import answers, horse_tables, labels, pictures
 from scoring.queries import alerts as alert_queries
-from scoring.queries import assessments, concerns, standing, vet_orders, wanting, weighings, wording
+from scoring.queries import (
+    assessments,
+    concerns,
+    photos,
+    standing,
+    vet_orders,
+    wanting,
+    weighings,
+    wording,
+)
 from scoring.queries.assessments import AssessmentAnswer
 from scoring.rules import due
 from yards.pages import frame, tables, words
@@ -45,6 +54,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "merged_into": card.merged_into,
         "caution_weight": gettext("Estimate: not for drug doses without the vet."),
         "parts": _parts(viewer, card, zone, now),
+        "pictures": pictures.shown(photos.of_horse(viewer, id), card.name, zone),
     }
     return frame.page(request, viewer, "scoring/horse.html", context, now=now, zone=zone)
 
@@ -86,6 +96,7 @@ def _links(viewer: Viewer, card: horses.HorseCard) -> list[tables.Link]:
         ("scoring:weigh", gettext("Weigh"), Verb.RECORD_READINGS, _is_here(card)),
         ("scoring:concern", gettext("Concern"), Verb.RECORD_READINGS, _is_here(card)),
         ("yards:add_event", gettext("Event"), Verb.RECORD_EVENTS, card.status != "merged"),
+        ("yards:handling", gettext("Handling"), Verb.RECORD_EVENTS, _is_here(card)),
         ("scoring:vet_order", gettext("Vet's order"), Verb.OVERRIDE_BANDS, _is_here(card)),
         ("yards:move_horse", gettext("Move"), Verb.MOVE_HORSES, _is_here(card)),
         ("yards:merge_horse", gettext("Identify"), Verb.CHANGE_HORSES, _is_unknown(card)),
@@ -162,10 +173,12 @@ def _parts(
     ordered = vet_orders.list_vet_orders(viewer, card.ref, size=SHOWN)
     seen = concerns.list_concerns(viewer, card.ref)
     stood = horses.list_stays(viewer, card.ref)
+    taken = [each.id for each in scored.items] + [each.id for each in seen]
+    shots = pictures.by_reading(photos.of_readings(viewer, taken), card.name, zone)
     parts = [
         (
             gettext("Condition scores"),
-            horse_tables.readings(_by_time(scored.items), may_correct=correct),
+            horse_tables.readings(_by_time(scored.items), may_correct=correct, photos=shots),
             reverse("scoring:readings", args=[card.ref]) if scored.next else "",
         ),
         (
@@ -173,7 +186,7 @@ def _parts(
             horse_tables.weights(weighed.items, may_correct=correct),
             reverse("scoring:weights", args=[card.ref]) if weighed.next else "",
         ),
-        (gettext("Concerns"), horse_tables.concerns(seen), ""),
+        (gettext("Concerns"), horse_tables.concerns(seen, shots), ""),
         (gettext("Events"), horse_tables.events(happened.items, zone), ""),
         (gettext("Vet's orders"), horse_tables.orders(ordered.items, zone, now), ""),
         (gettext("Where it has stood"), horse_tables.stays(stood, zone), ""),
@@ -193,8 +206,14 @@ def readings(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> H
         viewer, wanting.Wanted(horse=id), cursor=request.GET.get("cursor") or None
     )
     older = tables.query(cursor=page.next) if page.next else ""
+    card = horses.get_horse(viewer, id)
+    shots = photos.of_readings(viewer, [each.id for each in page.items])
+    zone = yards.get_yard(viewer, card.yard.ref).time_zone
     table = horse_tables.readings(
-        page.items, may_correct=may(viewer, Verb.CORRECT_READINGS), older=older
+        page.items,
+        may_correct=may(viewer, Verb.CORRECT_READINGS),
+        older=older,
+        photos=pictures.by_reading(shots, card.name, zone),
     )
     return _listed(request, viewer, id, table, now=now)
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from scoring.pages import choices, labels, summed
+from scoring.pages import choices, labels, pictures, summed
 from scoring.queries import wording
 from scoring.queries.assessments import AssessmentAnswer
 from scoring.queries.concerns import ConcernAnswer
@@ -23,8 +23,15 @@ from yards.queries.horses import StayRow
 _NONE = "–"
 
 
-def readings(found: Sequence[AssessmentAnswer], *, may_correct: bool, older: str = "") -> Table:
-    """Return scores, each with its regions, who felt, and the place it had on its day."""
+def readings(
+    found: Sequence[AssessmentAnswer],
+    *,
+    may_correct: bool,
+    older: str = "",
+    photos: pictures.Of | None = None,
+) -> Table:
+    """Return scores, each with its regions, who felt, the place it had on its day, its photos."""
+    shots = photos or {}
     return Table(
         caption=gettext("Condition scores"),
         columns=(
@@ -34,14 +41,14 @@ def readings(found: Sequence[AssessmentAnswer], *, may_correct: bool, older: str
             gettext("Place on that day"),
             gettext("Assessor"),
         ),
-        rows=[_reading(each, may_correct) for each in found],
+        rows=[_reading(each, may_correct, shots.get(each.id, ())) for each in found],
         empty=gettext("No scores yet"),
         empty_hint=gettext("The first score starts the trend; three over two weeks make one."),
         older=older,
     )
 
 
-def _reading(found: AssessmentAnswer, may_correct: bool) -> Row:
+def _reading(found: AssessmentAnswer, may_correct: bool, photos: pictures.Pictures) -> Row:
     over = found.superseded_by is not None
     links = []
     if may_correct and not over:
@@ -49,7 +56,12 @@ def _reading(found: AssessmentAnswer, may_correct: bool) -> Row:
         links.append(Link(page, gettext("Correct"), _when(found)))
     return Row(
         (
-            Cell(_when(found), _beside(found), reverse("scoring:scored", args=[found.id])),
+            Cell(
+                _when(found),
+                _beside(found),
+                reverse("scoring:scored", args=[found.id]),
+                pictures=photos,
+            ),
             Cell(*summed.in_brief(found)),
             Cell(_regions(found), _fattest(found)),
             Cell(labels.place(found.place) if found.place else _NONE),
@@ -130,15 +142,18 @@ def _weight(found: WeighingAnswer, may_correct: bool) -> Row:
     )
 
 
-def concerns(found: Sequence[ConcernAnswer]) -> Table:
-    """Return what was seen without a score."""
+def concerns(found: Sequence[ConcernAnswer], photos: pictures.Of) -> Table:
+    """Return what was seen without a score, with its photos."""
     return Table(
         caption=gettext("Concerns"),
         columns=(gettext("When"), gettext("What was seen"), gettext("By")),
         rows=[
             Row(
                 (
-                    Cell(words.at(each.corrected_seen_at, each.time_zone)),
+                    Cell(
+                        words.at(each.corrected_seen_at, each.time_zone),
+                        pictures=photos.get(each.id, ()),
+                    ),
                     Cell(
                         "; ".join(wording.sign(name) for name in each.danger_signs) or each.note,
                         each.note if each.danger_signs else "",

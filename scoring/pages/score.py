@@ -15,16 +15,26 @@ import uuid_utils.compat as uuid_utils
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 from django.utils.translation import gettext
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_http_methods, require_safe
 
 from scoring.actions import assessments as actions
-from scoring.pages import answers, choices, score_again, score_labels
+from scoring.pages import (
+    answers,
+    choices,
+    pictures,
+    score_again,
+    score_labels,
+    score_photos,
+    score_steps,
+)
 from scoring.queries import assessments as queries
+from scoring.queries import photos
 from scoring.rules import scale, score_sheet
 from yards.access import doors
 from yards.pages import controls, forms, frame, sheets
 from yards.pages.screen import screen
-from yards.queries import horses, tastes, yards
+from yards.queries import horses, people, tastes, yards
 from yards.rules import errors
 from yards.rules.roles import Verb, Viewer, may
 
@@ -47,11 +57,15 @@ class _Stall:
         """The controls that are told in the reader's unit or kept to the instant."""
         taken = self.old.corrected_taken_at if self.old is not None else None
         zone = self.yard.time_zone
-        return choices.weight(), controls.moment("taken_at", "", zone, kept=taken)
+        when = controls.moment("taken_at", "", zone, kept=taken)
+        return choices.weight(), *score_steps.measures(), when
 
 
+# Compressed here, since the page is read where there is little signal; what is secret in it, the
+# token against forgery, is masked anew each time.
+@gzip_page
 @require_http_methods(forms.METHODS)
-@screen("score", "horse")
+@screen("score", "horse", files=score_photos.MOST)
 def score(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Show the form, or record what was entered and lead to the answer."""
     horse = horses.get_horse(viewer, id)
@@ -113,6 +127,13 @@ def _sent(
                 "open a new form from the board."
             )
         return _form(request, viewer, stall, again, now=now, status=refused.status)
+    if stall.old is None:
+        unkept = score_photos.keep(viewer, request.FILES, made, now=now)
+        if unkept:
+            again = sheets.refused(values, errors.Invalid(*unkept))
+            again.summary = gettext("The score is saved, but not every photo.")
+            # Answered as done, since it is: what was saved must stand.
+            return _form(request, viewer, stall, again, now=now, saved=made.id)
     return HttpResponseRedirect(reverse("scoring:scored", args=[made.id]), status=303)
 
 
@@ -128,9 +149,11 @@ def _form(
     *,
     now: datetime,
     status: int = 200,
+    saved: UUID | None = None,
 ) -> HttpResponse:
     form.labels = score_labels.labels()
     key = _scale(stall.horse.species, str(form.values.get("scale", "")))
+    rule = people.me(viewer).overall_rule
     context: dict[str, Any] = {
         "horse": answers.horse_named(stall.horse),
         "vet": stall.yard.vet,
@@ -142,7 +165,9 @@ def _form(
         "choices": choices.all_choices(viewer, key),
         "weight": choices.weight(),
         "correcting": stall.old is not None,
+        "steps": score_steps.context(key, stall.horse, rule=rule, zone=stall.yard.time_zone),
         "stands": _weight_that_stands(stall.old),
+        "saved": saved,
     }
     return frame.page(
         request,
@@ -170,6 +195,7 @@ def scored(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
         "scored": answers.scored(viewer, found, horse, now),
         "vet": found.alerts[0].vet if found.alerts else None,
         "may_correct": may(viewer, Verb.CORRECT_READINGS) and found.superseded_by is None,
+        "pictures": pictures.shown(photos.of_assessment(viewer, id), horse.name, found.time_zone),
     }
     return frame.page(
         request, viewer, "scoring/scored.html", context, now=now, zone=found.time_zone

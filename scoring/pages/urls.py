@@ -8,17 +8,36 @@ from scoring.pages import (
     concerns,
     due,
     horse,
+    install,
     measuring,
+    round_order,
+    rounds,
     score,
+    shells,
     vet_orders,
     weighed,
     weighings,
 )
+from scoring.rules import scale
 
 app_name = "scoring"
 urlpatterns = [
     path("", board.board, name="board"),
     path("due/", due.due, name="due"),
+    # What a phone keeps, and opens without a network.
+    path("sw.js", install.worker, name="worker"),
+    path("manifest.webmanifest", install.manifest, name="manifest"),
+    *(
+        path(f"round/score/{key}/", shells.score, {"key": key}, name=f"score_{key}")
+        for key in scale.SCALES
+    ),
+    path("round/facing/", shells.facing, name="facing"),
+    path("round/unknown/", shells.unknown, name="unknown"),
+    path("round/sending/", shells.sending, name="sending"),
+    path("round/away/", shells.away, name="away"),
+    path("round/", rounds.rounds, name="rounds"),
+    path("round/<uuid:id>/", rounds.walk, name="round"),
+    path("round/<uuid:id>/order/", round_order.order, name="round_order"),
     path("horses/<uuid:id>/", horse.horse, name="horse"),
     path("horses/<uuid:id>/readings/", horse.readings, name="readings"),
     path("horses/<uuid:id>/weights/", horse.weights, name="weights"),

@@ -12,6 +12,7 @@ from django.utils.translation import gettext, ngettext
 from scoring.queries import (
     band_words,
     fixture_words,
+    photo_words,
     ration_words,
     risk_words,
     suggestion_words,
@@ -33,6 +34,7 @@ WORDS: dict[str, str | Promise] = {
     **words.INTERVALS,
     **band_words.WHY,
     **suggestion_words.WHY,
+    **photo_words.REFUSED,
     **weight_words.ALL,
     **risk_words.ALL,
     **ration_words.ALL,

@@ -14,7 +14,7 @@ from tests.actions.record import NOW, entries, refused
 from yards.actions import after, merges
 from yards.actions import events as event_actions
 from yards.actions import horses as horse_actions
-from yards.models import Stay
+from yards.models import Horse, Stay
 from yards.queries import events, horses
 from yards.rules import errors
 from yards.rules.roles import Viewer
@@ -149,3 +149,19 @@ def test_only_a_coordinator_merges(inside: Inside, stray: None) -> None:
         with inside(key) as viewer:
             answer = refused(lambda: merges.merge_horse(viewer, STRAY, into("Teasel"), now=NOW))
             assert answer[0] is errors.NotAllowed
+
+
+@pytest.mark.parametrize(
+    ("known", "noted"),
+    [("Never kicks", "Kicks"), ("x" * 400, "Bites.\n" + "y" * 400), ("Bites.", "Bites.\nRears.")],
+    ids=["part of another", "both together too long to be typed", "one of two is there"],
+)
+def test_every_caution_of_both_stands_once(
+    inside: Inside, stray: None, known: str, noted: str
+) -> None:
+    with inside("isolde") as viewer:
+        Horse.objects.filter(ref=TEASEL).update(handling=known)
+        Horse.objects.filter(ref=STRAY).update(handling=noted)
+        merges.merge_horse(viewer, STRAY, into("Teasel"), now=NOW)
+        stands = horses.get_horse(viewer, TEASEL).handling.splitlines()
+    assert stands == list(dict.fromkeys([*known.splitlines(), *noted.splitlines()]))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from django.test import Client
 
-from tests import cast
+from tests import cast, photos
 from tests.api import contract
 
 if TYPE_CHECKING:
@@ -35,8 +35,13 @@ class Asker:
         content_type: str = "application/json",
         headers: Mapping[str, str] | None = None,
     ) -> Answer:
-        """Send one request; ``raw`` instead of ``body`` is sent as it is."""
-        if body is not None:
+        """Send one request; ``raw`` instead of ``body`` is sent as it is.
+
+        A body with bytes in it is sent as a form with files, any other as JSON.
+        """
+        if isinstance(body, dict) and any(isinstance(each, bytes) for each in body.values()):
+            raw, content_type = photos.multipart(body)
+        elif body is not None:
             raw = json.dumps(body).encode()
         path = path if path.startswith("/") else V1 + path
         response = self.client.generic(

@@ -71,6 +71,8 @@ def check(method: str, path: str, response: Any) -> None:
     assert status in promised, f"{method} {template} answered {status}, which is not promised"
     kind = response["Content-Type"].partition(";")[0]
     assert kind in promised[status]["content"], f"{method} {template} {status} answered as {kind}"
+    if not kind.endswith("json"):
+        return  # a picture has no members
     schema = {
         "components": _components(),
         "allOf": [_strict(promised[status]["content"][kind]["schema"])],

@@ -66,6 +66,17 @@ def test_a_session_that_means_another_organisation_is_a_conflict(database: str) 
     assert client.get(ME, headers=meant).status_code == 200
 
 
+def test_a_session_of_another_person_than_is_meant_is_a_conflict(database: str) -> None:
+    """On a phone that two share, what one recorded is not sent as the other's."""
+    client = _signed_in("isolde")
+    refused = client.get(ME, headers={"Halfpoint-Person": str(cast.ref("maud"))})
+    contract.check("GET", ME, refused)
+    assert refused.status_code == 409
+    assert refused.json()["errors"][0]["field"] == "Halfpoint-Person"
+    meant = {"Halfpoint-Person": str(cast.ref("isolde")).upper()}
+    assert client.get(ME, headers=meant).status_code == 200
+
+
 def test_a_token_that_is_presented_is_what_counts(database: str) -> None:
     client = _signed_in("isolde")
     said = client.get(ME, headers={"Authorization": f"Token {cast.token('maud')}"}).json()

@@ -7,7 +7,7 @@ from typing import Any
 from django.core.cache import cache
 from django.test import override_settings
 
-from tests.bench import agreement, arms, letters, measure, stage, trends
+from tests.bench import agreement, arms, letters, measure, stage, taps, trends
 
 
 @dataclass(frozen=True)
@@ -21,6 +21,7 @@ class Counts:
     horses: int = 60
     rows: int = 100
     letters: int = 20
+    taps: int = 40
     trend_horses: int = 12_000
     trend_readings: int = 130
     trend_sample: int = 12
@@ -35,12 +36,26 @@ def report(database: str, counts: Counts) -> Iterator[str]:
     with override_settings(ROOT_URLCONF="tests.bench.bare"):
         yield measure.table(list(_comparisons(application, made, counts)))
     stage.clear(database)
+    if counts.taps:
+        yield from _tapped(database, counts.taps)
     if counts.letters:
         took = letters.seconds(application, made, letters=counts.letters, database=database)
         middle, most = measure.percentile(took, 0.5), measure.percentile(took, 0.95)
         yield (
             f"\nFrom commit to the mail server, {len(took)} alarming readings: median "
             f"{middle * 1000:.0f} ms, 95% within {most * 1000:.0f} ms."
+        )
+
+
+def _tapped(database: str, rounds: int) -> Iterator[str]:
+    """What a tap on the scoring page costs, beside the least that one can cost there."""
+    found = taps.measured(database, rounds)
+    yield f"\n{measure.table(found.comparisons)}"
+    for name, took in found.seen.items():
+        middle, most = measure.percentile(took, 0.5), measure.percentile(took, 0.95)
+        yield (
+            f"\nFrom tap to paint, {taps.SLOWER} times slower, {name}: median {middle:.0f} ms, "
+            f"95% within {most:.0f} ms."
         )
 
 

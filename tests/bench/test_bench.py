@@ -18,15 +18,21 @@ def test_the_bench_runs_and_prints_a_row_for_each_comparison(
         horses=4,
         rows=6,
         letters=0,
+        taps=1,
         trend_horses=6,
         trend_readings=5,
         trend_sample=2,
         trend_steps=3,
     )
-    [table] = run.report(database, few)
+    table, tapped, *said = run.report(database, few)
     rows = [line.strip("| ").split(" | ") for line in table.splitlines()]
     assert [len(row) for row in rows[2:]] == [6] * 10
     assert [row[-1] for row in rows[2:]] == ["2", "2", "2", "2", "1", *["2"] * 5]
+    assert [line.split(" | ")[0] for line in tapped.splitlines()[3:]] == [
+        "| a score chosen",
+        "| a step on",
+    ]
+    assert len(said) == 3
     assert urls == settings.ROOT_URLCONF
 
 

@@ -16,6 +16,7 @@ from playwright.sync_api import Browser, BrowserContext, Page
 
 from deploy.launch import house
 from tests import cast
+from tests.browser import lossy, phones
 from tests.conftest import a_name, cloned, connected, environment_of, viewer_of
 from yards import isolation
 from yards.models import Yard
@@ -102,6 +103,8 @@ def opened(served: str, browser: Browser) -> Iterator[Open]:
             viewport={"width": size[0], "height": size[1]},
             java_script_enabled=script,
             locale="en-GB",
+            # What the app keeps for itself is the round's tests' business, and costs each context.
+            service_workers="block",
         )
         contexts.append(context)
         context.set_default_timeout(10_000)
@@ -118,3 +121,31 @@ def opened(served: str, browser: Browser) -> Iterator[Open]:
         each.close()
     # A form sent back to be put right answers 422, which the browser also notes.
     assert not [each for each in complaints if "422" not in each]
+
+
+@pytest.fixture
+def phone(served: str, browser: Browser) -> Iterator[Callable[..., phones.Phone]]:
+    """Take a phone in hand, which keeps what it keeps until the test ends."""
+    held: list[phones.Phone] = []
+
+    def taking(key: str = "maud", *, url: str = "", room: int = 0) -> phones.Phone:
+        context = browser.new_context(
+            base_url=url or served, viewport={"width": 390, "height": 844}, locale="en-GB"
+        )
+        held.append(phones.Phone(context, url or served))
+        if room:
+            held[-1].limit(room)
+        held[-1].sign_in(key)
+        return held[-1]
+
+    yield taking
+    for each in held:
+        each.context.close()
+    assert [each for one in held for each in one.complaints] == []
+
+
+@pytest.fixture
+def link(served: str) -> Iterator[lossy.Link]:
+    """A link before the server that can lose requests, replies, or be down."""
+    with lossy.before(served) as made:
+        yield made

@@ -1,6 +1,9 @@
 """What people do on the pages, by pointer or by keyboard alone."""
 
-from playwright.sync_api import Page
+import time
+from typing import Any
+
+from playwright.sync_api import Page, expect
 
 from tests import cast
 
@@ -17,6 +20,15 @@ def sign_in(page: Page, key: str) -> None:
     page.wait_for_url("**/")
 
 
+def until(page: Page, told: str, arg: Any = None, *, seconds: float = 10) -> None:
+    """Wait until a script says so, though it promises to; the browser's own wait takes a promise
+    for a yes."""
+    end = time.monotonic() + seconds
+    while not page.evaluate(told, arg):
+        assert time.monotonic() < end, told
+        time.sleep(0.1)
+
+
 def tab_to(page: Page, true: str) -> None:
     """Press Tab until a condition holds of ``it``, the focused element; nothing else is used."""
     for _ in range(200):
@@ -26,8 +38,35 @@ def tab_to(page: Page, true: str) -> None:
     raise AssertionError(f"no way by Tab to {true}")
 
 
+def ready(page: Page) -> bool:
+    """Wait until the form is shown a step at a time; without a script it is one page."""
+    if not page.locator("[data-sun]").first.is_visible():
+        return False
+    page.wait_for_selector("form[data-ready]")
+    return True
+
+
+def to(page: Page, name: str) -> None:
+    """Go to a step by its address, as the phone's back button does."""
+    if ready(page):
+        page.evaluate("name => { location.hash = `step=${name}`; }", name)
+        expect(page.locator(f"[data-step={name}]")).to_be_visible()
+
+
+def save(page: Page, *, clicks: int = 1) -> None:
+    """Press Save where it is."""
+    to(page, "summary")
+    page.click("text=Save score", click_count=clicks)
+
+
+def choose(page: Page, name: str, value: str) -> None:
+    """Choose a finding by pointer, on its label as a thumb would."""
+    page.locator(f".seg label:has(input[name='{name}'][value='{value}'])").click()
+
+
 def score(page: Page, *, region: str, value: str) -> None:
-    """Choose a score by pointer, on its label as a thumb would."""
+    """Choose a score by pointer, on its label as a thumb would, in its step."""
+    to(page, region)
     page.locator(f"label.key:has(input[name='regions.{region}'][value='{value}'])").click()
 
 
@@ -37,5 +76,5 @@ def score_fat(page: Page, *, clicks: int = 1) -> None:
     score(page, region="neck_and_shoulder", value="3.5")
     score(page, region="back_and_ribs", value="5.0")
     score(page, region="hindquarters", value="4.0")
-    page.click("text=Save score", click_count=clicks)
+    save(page, clicks=clicks)
     page.wait_for_url("**/assessments/*/")

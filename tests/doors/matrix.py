@@ -1,5 +1,6 @@
 """Who may do what on the REST surface, written out; the pages' rows are joined to it."""
 
+from tests import photos
 from tests.doors.pages import PAGES
 from tests.doors.row import OF_TEASEL, Row
 from tests.doors.scene import ago, ahead, assessment, fresh, weighing
@@ -24,6 +25,17 @@ API = (
         {"id": "Sallow Field"},
         lambda _: {"name": "Sallow", "version": 1},
     ),
+    Row("GET", "api_walk", "200 200 200 200 200 403 404 401", {"id": "Top Barn"}),
+    Row(
+        "POST",
+        "api_walk",
+        "200 200 200 200 403 403 404 401",
+        {"id": "Sallow Field"},
+        lambda scene: {"horses": [scene["Wagtail"], scene["Tansy"]], "version": 1},
+    ),
+    # Rounds are walked by whoever records; a phone's token downloads nothing of anybody.
+    Row("GET", "api_round", "200 200 200 200 403 403 404 401", {"id": "Top Barn"}),
+    Row("GET", "api_after_round", "200 200 200 200 403 403 404 401", {"id": "Top Barn"}),
     Row("GET", "api_horses", "200 200 200 200 200 403 200 401"),
     Row(
         "POST",
@@ -111,6 +123,14 @@ API = (
         OF_TEASEL,
         lambda _: {"seen_at": ago(hours=1), "note": "Dull, standing apart"},
     ),
+    Row(
+        "POST",
+        "api_photos",
+        "201 201 201 201 403 201 422 401",
+        body=lambda scene: photos.form("horse", scene["Teasel"], side="right"),
+    ),
+    Row("GET", "api_photo", "200 200 200 200 200 404 404 401", {"id": "photo"}),
+    Row("GET", "api_photo_image", "200 200 200 200 200 404 404 401", {"id": "photo"}),
     Row("GET", "api_vet_orders", "200 200 200 200 200 403 404 401", OF_TEASEL),
     Row(
         "POST",

@@ -33,6 +33,24 @@ PAGES = (
         {"id": "danger_signs"},
         lambda _: {"reason": "Seen by the vet", "vet_said": "Sound, eating again"},
     ),
+    # What a phone keeps holds nobody's data, so anybody may have it.
+    *(
+        Row("GET", f"scoring:{name}", "200 200 200 200 200 - 200 200")
+        for name in (
+            *("worker", "manifest", "score_five", "score_nine", "score_donkey"),
+            *("facing", "unknown", "sending", "away"),
+        )
+    ),
+    Row("GET", "scoring:rounds", "200 200 200 200 403 - 200 302"),
+    Row("GET", "scoring:round", "200 200 200 200 403 - 404 302", {"id": "Top Barn"}),
+    Row("GET", "scoring:round_order", "200 200 200 200 403 - 404 302", {"id": "Top Barn"}),
+    Row(
+        "POST",
+        "scoring:round_order",
+        "303 303 303 303 403 - 404 302",
+        {"id": "Top Barn"},
+        lambda scene: {"version": "1", f"place.{scene['Teasel']}": "1"},
+    ),
     Row("GET", "scoring:due", "200 200 200 200 200 - 200 302"),
     Row("GET", "scoring:horse", "200 200 200 200 200 - 404 302", OF_TEASEL),
     Row("GET", "scoring:readings", "200 200 200 200 200 - 404 302", OF_TEASEL),
@@ -114,6 +132,15 @@ PAGES = (
         "303 403 403 403 403 - 404 302",
         {"id": "Sorrel Lad"},
         lambda _: {"name": "Sorrel", "version": "1"},
+    ),
+    # Whoever goes up to a horse may say what the next must know.
+    Row("GET", "yards:handling", "200 200 200 200 403 - 404 302", OF_TEASEL),
+    Row(
+        "POST",
+        "yards:handling",
+        "303 303 303 303 403 - 404 302",
+        {"id": "Sorrel Lad"},
+        lambda _: {"handling": "Kicks", "version": "1"},
     ),
     Row("GET", "yards:move_horse", "200 403 403 403 403 - 404 302", OF_TEASEL),
     Row(

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from tests import cast
+from tests import cast, photos
 from tests.api.asking import Asker
 
 
@@ -104,6 +104,11 @@ def build() -> Scene:
     scene.ids["hidden assessment"] = _made(tobias, "assessments/", assessment(scene["Marram"]))
     scene.ids["weighing"] = _made(tobias, "weighings/", weighing(scene["Teasel"]))
     scene.ids["hidden weighing"] = _made(tobias, "weighings/", weighing(scene["Marram"]))
+    scene.ids["photo"] = _made(tobias, "photos/", photos.form("horse", scene["Teasel"]))
+    scene.ids["hidden photo"] = _made(tobias, "photos/", photos.form("horse", scene["Marram"]))
+    for name, horse in (("concern", "Teasel"), ("hidden concern", "Marram")):
+        seen = {"seen_at": ago(hours=1), "note": "Dull"}
+        scene.ids[name] = _made(tobias, f"horses/{scene[horse]}/concerns/", seen)
     for alert in isolde.get("alerts/").json()["results"]:
         scene.ids[alert["rule"]] = alert["id"]
     return scene

@@ -24,6 +24,7 @@ LASTING = [
     "scoring_assessment",
     "scoring_weighing",
     "scoring_concern",
+    "scoring_photo",
     "scoring_vetorder",
     "scoring_alertsighting",
 ]

@@ -13,7 +13,7 @@ import pytest
 import uuid_utils.compat as uuid_utils
 from django.db import IntegrityError, transaction
 
-from scoring.models import Assessment, Concern, Instrument, Notice, Timer, Weighing
+from scoring.models import Assessment, Concern, Instrument, Notice, Photo, Timer, Weighing
 from tests import alarms
 from tests.alarms import NOW
 from yards.models import Horse
@@ -63,6 +63,18 @@ def worried(facts: dict[str, Any]) -> object:
     return copied(alarms.scored("Teasel", 6, 6, 6, at=NOW), Concern, facts)
 
 
+def photographed(facts: dict[str, Any]) -> object:
+    """Write a photo; ``assessment`` or ``concern`` True is one that there is."""
+    row = alarms.scored("Teasel", 6, 6, 6, at=NOW)
+    things = {"assessment": row, "concern": copied(row, Concern, {})}
+    facts = {name: things[name] if each is True else each for name, each in facts.items()}
+    known = ("organisation_id", "horse_id", "recorded_by_id", "taken_at", "received_at")
+    plain = {name: getattr(row, name) for name in (*known, "corrected_at")}
+    plain |= {"of": "horse", "side": "left", "width": 1, "height": 1, "image": b"x"}
+    ours = {"ref": uuid_utils.uuid7(), "sent_sha256": b"", "content_digest": b""}
+    return Photo.objects.create(**{**plain, **ours, **facts})
+
+
 def horse(facts: dict[str, Any]) -> object:
     return Horse.objects.filter(id=alarms.horse("Teasel").id).update(**facts)
 
@@ -91,6 +103,17 @@ CASES: list[tuple[str, Write, dict[str, Any], dict[str, Any]]] = [
     ("scoring_assessment_not_ahead", assessed, LATE, IN_TIME),
     ("scoring_weighing_not_ahead", weighed, LATE, IN_TIME),
     ("scoring_concern_not_ahead", worried, LATE, IN_TIME),
+    ("scoring_photo_not_ahead", photographed, LATE, IN_TIME),
+    ("scoring_photo_side", photographed, {"side": "belly"}, {"side": "mark"}),
+    *(
+        ("scoring_photo_is_of_one_thing", photographed, bad, good)
+        for bad, good in (
+            ({"of": "yard"}, {"of": "horse"}),
+            ({"of": "assessment"}, {"of": "assessment", "assessment": True}),
+            ({"of": "concern", "assessment": True}, {"of": "concern", "concern": True}),
+            ({"of": "horse", "assessment": True}, {"of": "horse"}),
+        )
+    ),
     ("scoring_assessment_by_eye_on_scale", assessed, {"by_eye": 11}, {"by_eye": 10}),
     (
         "scoring_assessment_by_eye_on_scale",

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from tests import photos
 from tests.api.asking import Asker
 from tests.doors import counting, knocking, matrix
 from tests.doors.conftest import Stage
@@ -21,6 +22,7 @@ OUT_OF_SCOPE = {
     "stray": "Marram",
     "assessment": "hidden assessment",
     "weighing": "hidden weighing",
+    "photo": "hidden photo",
 }
 
 
@@ -65,6 +67,22 @@ class Case:
 BODIES = (
     Case("assessments/", assessment, "horse", "Teasel", "Marram"),
     Case("weighings/", weighing, "horse", "Teasel", "Marram"),
+    Case("photos/", lambda ref: photos.form("horse", ref), "of_id", "Teasel", "Marram"),
+    Case(
+        "photos/",
+        lambda ref: photos.form("assessment", ref),
+        "of_id",
+        "assessment",
+        "hidden assessment",
+    ),
+    Case("photos/", lambda ref: photos.form("concern", ref), "of_id", "concern", "hidden concern"),
+    Case(
+        "yards/{home}/walk/",
+        lambda ref: {"horses": [ref], "version": 1},
+        "horses.0",
+        "Teasel",
+        "Marram",
+    ),
     Case(
         "weight-formulas/estimate/",
         lambda ref: {
@@ -138,11 +156,13 @@ def _filled(part: Any, names: dict[str, str]) -> Any:
 
 def _sent(scene: Scene, caller: str, case: Case, ref: str) -> bytes:
     own = scene["Gorse"] if caller == "perran" else scene["Teasel"]
+    home = scene["Larchgill Yard"] if caller == "perran" else scene["Top Barn"]
     names = {"{own}": own, "{self}": scene["perran" if caller == "perran" else "isolde"]}
     filled = _filled(case.body(ref), names)
     # The same moment in each, so that nothing but the id differs.
     filled = {**filled, **({"taken_at": "2026-11-01T10:00:00Z"} if "taken_at" in filled else {})}
-    response = Asker(caller).post(case.path.replace("{own}", own), filled, headers=NAMED)
+    path = case.path.replace("{own}", own).replace("{home}", home)
+    response = Asker(caller).post(path, filled, headers=NAMED)
     assert response.status_code == 422, knocking.told(response)
     return response.content
 

@@ -204,3 +204,15 @@ def test_the_files_that_the_documents_name_are_there() -> None:
     assert len(named) > 20
     assert sorted(name for name in named if not (ROOT / name).exists()) == []
     assert not re.search(r"(?<![\w.])/(?:home|root|work|Users)/", README + DEVELOPERS)
+
+
+def test_the_scripts_and_shared_cases_that_the_guide_names_are_those_that_there_are() -> None:
+    part = DEVELOPERS[DEVELOPERS.index("## The round") : DEVELOPERS.index("## The dependency rule")]
+    scripts = set(re.findall(r"`(\w+\.js)`", part))
+    folder = ROOT / "scoring" / "static" / "scoring" / "round"
+    assert len(scripts) > 5
+    assert sorted(name for name in scripts if not (folder / name).exists()) == []
+    told = set(re.findall(r"\b(\w+_cases)\b", part)) - {"test_phone_cases"}
+    for held in ("rules/test_phone_cases.py", "browser/test_steps_rules.py"):
+        named = set(re.findall(r"\"(\w+_cases)\"", (ROOT / "tests" / held).read_text()))
+        assert named == told, held

@@ -56,12 +56,13 @@ def test_the_product_never_imports_what_it_is_checked_by() -> None:
     assert [str(path) for path in sources if imported(path) & ORACLES] == []
 
 
-def test_serving_does_not_load_numpy() -> None:
-    """A web process pays for no maths that only a worker needs."""
+@pytest.mark.parametrize("library", ["numpy", "PIL"])
+def test_serving_does_not_load_what_few_requests_need(library: str) -> None:
+    """A web process pays for no maths that a worker does, and for pictures when one comes."""
     code = (
         "import sys, django; django.setup(); "
         "from django.urls import get_resolver; get_resolver().url_patterns; "
-        "import deploy.urls, scoring.tasks; print('numpy' in sys.modules)"
+        f"import deploy.urls, scoring.tasks; print({library!r} in sys.modules)"
     )
     ran = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=False

@@ -13,7 +13,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from tests import cast
+from tests import cast, photos
 from tests.api.asking import Asker
 from tests.conftest import viewer_of
 from tests.doors.scene import assessment, weighing
@@ -65,12 +65,14 @@ def ended_grant(n: int) -> str:
 
 
 def reading(n: int) -> str:
-    """A score of Teasel, with its weight; return its hour as the lists show it."""
+    """A score of Teasel, with its weight and a photo; return its hour as the lists show it."""
     taken = datetime.now(UTC) - timedelta(days=1, hours=n)
     weighed = {"method": "estimate", "weight_kg": f"{440 + n}"}
     sent = assessment(TEASEL, taken_at=taken.isoformat(), weighing=weighed)
     made = Asker("isolde").post("assessments/", sent)
     assert made.status_code == 201, made.content
+    shot = Asker("isolde").post("photos/", photos.form("assessment", made.json()["id"]))
+    assert shot.status_code == 201, shot.content
     return words.at(taken, "Europe/London")
 
 
@@ -156,6 +158,10 @@ PAGES = (
     Page("/alerts/?state=resolved", resolved_alert, "keziah"),
     Page("/horses/", scored_horse),
     Page("/horses/?state=gone", gone_horse),
+    Page("/round/", yard),
+    Page(f"/round/{TOP_BARN}/", scored_horse, "maud"),
+    Page(f"/round/{TOP_BARN}/?first=due", alarming_horse, "tobias"),
+    Page(f"/round/{TOP_BARN}/order/", scored_horse, "maud"),
     Page(f"/horses/{TEASEL}/readings/", reading),
     Page(f"/horses/{TEASEL}/weights/", weight),
     Page(f"/horses/{TEASEL}/weigh/", instrument),

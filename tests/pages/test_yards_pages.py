@@ -197,6 +197,7 @@ def test_an_organisation_without_a_yard_is_told_what_to_do(signed_in: SignIn) ->
     client = Client()
     client.force_login(User.objects.get(id=made.coordinator))
     assert "No yards yet" in text(client, "/yards/")
+    assert "No yards yet" in text(client, "/round/")
     assert 'href="/yards/add/"' in text(client, "/yards/")
     assert "There is no yard yet" in text(client, "/people/add/")
     assert "Times are those of UTC" in text(client, "/record/")

@@ -68,6 +68,23 @@ def yard_for_write(viewer: Viewer, ref: UUID) -> Yard:
     return Yard.objects.select_for_update(no_key=True).get(ref=ref)
 
 
+def sees_whole(viewer: Viewer, yard: Yard) -> bool:
+    """Return whether the viewer may know of every horse in a yard, not of some that are named."""
+    return viewer.yards is None or yard.id in viewer.yards
+
+
+def yard_for_walk(viewer: Viewer, ref: UUID) -> Yard:
+    """Return one yard locked for its walking order, or raise NotFound or NotAllowed.
+
+    Whoever knows only some of its horses would set the others' places without seeing them.
+    """
+    yard = yard_for_read(viewer, ref)
+    require(viewer, Verb.WALK_ROUNDS)
+    if not sees_whole(viewer, yard):
+        raise errors.NotAllowed
+    return Yard.objects.select_for_update(no_key=True).get(ref=ref)
+
+
 def horse_for_read(viewer: Viewer, ref: UUID) -> Horse:
     """Return one horse with its yard, or raise NotFound."""
     horse = horses_in_scope(viewer).select_related("yard").filter(ref=ref).first()

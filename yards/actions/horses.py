@@ -19,6 +19,8 @@ from yards.rules.errors import FieldError
 from yards.rules.roles import Verb, Viewer
 
 REGISTERED, CHANGED, MOVED = "horse.registered", "horse.changed", "horse.moved"
+# What a change of the note on handling alone says.
+HANDLING = frozenset({"handling", "version"})
 # The furthest that any local date runs ahead of UTC.
 _FIRST_TO_SEE_A_DAY = timedelta(hours=14)
 
@@ -79,9 +81,12 @@ def change_horse(
     """Change the facts of a horse that were sent, from the version that the sender saw.
 
     A status of dead or rehomed sets the end and closes the stay; back to present or away undoes
-    both. Raises Conflict when somebody else changed the horse since.
+    both. Whoever records events may change the note on handling; the rest is the coordinator's.
+    Raises Conflict when somebody else changed the horse since.
     """
-    horse = doors.horse_for_write(viewer, ref, Verb.CHANGE_HORSES)
+    only_handling = isinstance(raw, Mapping) and "handling" in raw and raw.keys() <= HANDLING
+    verb = Verb.RECORD_EVENTS if only_handling else Verb.CHANGE_HORSES
+    horse = doors.horse_for_write(viewer, ref, verb)
     change = rule.check_change(
         raw,
         species=horse.species,
@@ -100,7 +105,8 @@ def change_horse(
     hooks = _settle(horse, status, change.ended_at, now)
     after_all = {name: getattr(horse, name) for name in before}
     save(horse, *after_all)
-    after.horse(hooks, viewer, horse, now)
+    if not only_handling:
+        after.horse(hooks, viewer, horse, now)
     return once.changed(
         viewer,
         verb=CHANGED,
@@ -157,8 +163,8 @@ def move_horse(viewer: Viewer, ref: UUID, raw: Mapping[str, Any], *, now: dateti
     old, at = horse.yard, facts.at or now
     stays.close(stays.last(horse), at)
     stay = stays.begin(horse, yard, at, facts.id)
-    horse.yard = yard
-    save(horse, "yard")
+    horse.yard, horse.walk_place = yard, None
+    save(horse, "yard", "walk_place")
     after.horse(after.horse_moved, viewer, horse, now)
     said = {"stay": stay.ref, "from": old.ref, "to": yard.ref, "at": at}
     return once.changed(

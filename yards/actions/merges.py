@@ -22,8 +22,9 @@ def merge_horse(
     """Merge the unknown animal ``ref`` into the identified horse that the body's ``into`` names.
 
     The unknown's row stays, ended and pointing at the other; its events and readings are read with
-    the other's from now on. Raises Invalid at ``into`` for a horse unknown, elsewhere or out of
-    scope, all alike, or one that cannot be it. The same merge again is a replay.
+    the other's from now on, and its note on handling is added to the other's, so that no caution is
+    lost. Raises Invalid at ``into`` for a horse unknown, elsewhere or out of scope, all alike, or
+    one that cannot be it. The same merge again is a replay.
     """
     unknown = doors.horse_for_write(viewer, ref, Verb.CHANGE_HORSES)
     facts = move.check_merge(raw)
@@ -39,15 +40,27 @@ def merge_horse(
     stays.cut(stays.last(unknown), now)
     unknown.status, unknown.ended_at, unknown.merged_into = "merged", now, into
     horses.save(unknown, "status", "ended_at", "merged_into")
+    said = {**facts.content(), **_cautioned(unknown, into)}
     after.merged(viewer, unknown, now, into)
     return once.changed(
-        viewer,
-        verb=MERGED,
-        target=("horse", ref),
-        version=unknown.version,
-        said=facts.content(),
-        at=now,
+        viewer, verb=MERGED, target=("horse", ref), version=unknown.version, said=said, at=now
     )
+
+
+def _cautioned(unknown: Horse, into: Horse) -> dict[str, Any]:
+    """Note on the known horse what was noted of the unknown; return what changed there, if any.
+
+    Lines that stand there already are not said twice. The two together may be longer than what may
+    be typed: nothing is cut here, since to leave a caution out is for whoever edits the note next.
+    """
+    known = into.handling
+    lines = known.splitlines()
+    fresh = [each for each in unknown.handling.splitlines() if each and each not in lines]
+    if not fresh:
+        return {}
+    into.handling = "\n".join([*([known] if known else []), *fresh])
+    horses.save(into, "handling")
+    return {"changed": once.differences({"handling": known}, {"handling": into.handling})}
 
 
 def _require_one_animal(unknown: Horse, into: Horse) -> None:

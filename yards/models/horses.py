@@ -32,6 +32,11 @@ class Horse(Owned):
     endocrine = models.CharField(max_length=16)
     transponder = models.CharField(max_length=15, blank=True)
     ueln = models.CharField(max_length=15, blank=True)
+    # What whoever goes up to it must know. Of two records that turned out one animal both stand, so
+    # it may be longer than what is typed at once.
+    handling = models.TextField(blank=True, default="", db_default="")
+    # Its place in the yard's walking order, from 1; none comes last, by name.
+    walk_place = models.PositiveSmallIntegerField(null=True)
     status = models.CharField(max_length=12)
     ended_at = models.DateTimeField(null=True)
     is_unknown = models.BooleanField(default=False)

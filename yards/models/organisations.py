@@ -50,6 +50,8 @@ class Yard(Owned):
     quiet_to = models.TimeField(null=True)
     created_at = models.DateTimeField()
     version = models.PositiveIntegerField(default=1)
+    # Of the walking order, which others change than the yard's settings.
+    walk_version = models.PositiveIntegerField(default=1, db_default=1)
 
     class Meta(Owned.Meta):
         indexes = [models.Index(fields=["organisation", "name_key"], name="yards_yard_by_name")]

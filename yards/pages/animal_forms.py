@@ -55,7 +55,20 @@ def changes(card: HorseCard) -> tuple[Control, ...]:
 
 def facts(card: HorseCard | None = None) -> tuple[Control, ...]:
     """Ask everything else that is known of an animal; ``card`` is it as it stands."""
-    return (*_body(card), *_health(), *_identity())
+    return (*_body(card), *_health(), *_identity(), handling())
+
+
+def handling() -> Control:
+    """Ask what whoever goes up to it must know."""
+    return Control(
+        "handling",
+        gettext("Handling"),
+        "area",
+        hint=gettext(
+            "What whoever goes up to it must know: kicks, head-shy, never alone, sore on one side. "
+            "Shown on every round."
+        ),
+    )
 
 
 def _body(card: HorseCard | None) -> tuple[Control, ...]:
@@ -128,7 +141,7 @@ def start(card: HorseCard) -> Mapping[str, Any]:
             each: getattr(card, each)
             for each in (
                 *("name", "kind", "sex", "use", "born_basis", "breeding"),
-                *("laminitis", "endocrine", "transponder", "ueln"),
+                *("laminitis", "endocrine", "transponder", "ueln", "handling"),
             )
         },
         "born": card.born or "",

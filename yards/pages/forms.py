@@ -96,6 +96,12 @@ def raw_of(form: Form, values: Mapping[str, Any]) -> dict[str, Any]:
     )
 
 
+def counted(raw: dict[str, Any]) -> dict[str, Any]:
+    """Return what was typed with its version as the number that a client would send."""
+    version = str(raw.get("version", ""))
+    return {**raw, "version": int(version)} if version.isdecimal() and version.isascii() else raw
+
+
 def answered(
     request: HttpRequest,
     viewer: Viewer,

@@ -28,6 +28,7 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
     me = people.me(viewer)
     places = [
         ("scoring:board", gettext("Yard board"), Verb.READ_STANDING),
+        ("scoring:rounds", gettext("Round"), Verb.WALK_ROUNDS),
         ("scoring:alerts", gettext("Alerts"), Verb.READ_ALERTS),
         ("scoring:due", gettext("Due"), Verb.READ_STANDING),
         ("yards:horses", gettext("Horses"), Verb.READ_HORSES),
@@ -36,7 +37,9 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
         ("yards:record", gettext("Record"), Verb.READ_LEDGER),
     ]
     return {
+        "organisation": viewer.organisation,
         "organisation_name": me.organisation_name,
+        "person": viewer.person,
         "person_name": me.person.name if me.person is not None else "",
         "role_label": role_label(me.role),
         "now": now,

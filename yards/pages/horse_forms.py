@@ -103,15 +103,10 @@ def change_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
         blank: dict[str, Any] = {each.name: None for each in form.controls if each.name != "status"}
         if card.is_unknown:
             blank["is_unknown"] = False
-        actions.change_horse(viewer, id, {**blank, **_counted(raw)}, now=now)
+        actions.change_horse(viewer, id, {**blank, **forms.counted(raw)}, now=now)
         return _horse_page(id)
 
     return forms.answered(request, viewer, form, act, now=now)
-
-
-def _counted(raw: dict[str, Any]) -> dict[str, Any]:
-    version = str(raw.get("version", ""))
-    return {**raw, "version": int(version)} if version.isdecimal() and version.isascii() else raw
 
 
 def _card(viewer: Viewer, ref: UUID, verb: Verb) -> tuple[queries.HorseCard, str]:

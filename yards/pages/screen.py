@@ -28,17 +28,19 @@ logger = logging.getLogger(__name__)
 
 SESSION_KEY = "organisation"
 _READING = 500
+_WITH_FILES = "multipart/form-data"
 _SAFE = frozenset({"GET", "HEAD"})
 View = Callable[..., HttpResponse]
 
 
-def screen(reading: str, kind: str = "list") -> Callable[[View], View]:
+def screen(reading: str, kind: str = "list", *, files: int = 0) -> Callable[[View], View]:
     """Make a page of ``view(request, viewer, now, **ids)``.
 
-    ``reading`` and ``kind``, what the address names, are told in an auditor's entry. The page is
-    rendered inside the open organisation and answered after the commit. A refusal undoes everything
-    and is answered by a page that says why, or by the view with a form that keeps what was typed;
-    nothing of a page is ever kept by a cache.
+    ``reading`` and ``kind``, what the address names, are told in an auditor's entry; ``files`` is
+    how many bytes of files its form may bring. The page is rendered inside the open organisation
+    and answered after the commit. A refusal undoes everything and is answered by a page that says
+    why, or by the view with a form that keeps what was typed; nothing of a page is ever kept by a
+    cache.
     """
 
     def decorate(view: View) -> View:
@@ -48,7 +50,7 @@ def screen(reading: str, kind: str = "list") -> Callable[[View], View]:
                 query = urlencode({"next": request.get_full_path()})
                 return HttpResponseRedirect(f"/accounts/login/?{query}")
             with tastes.of(tastes.of_person(request.user)):
-                response = _guarded(request, view, reading, kind, ids)
+                response = _guarded(request, view, (reading, kind, files), ids)
             patch_cache_control(response, no_store=True, private=True)
             return response
 
@@ -58,10 +60,10 @@ def screen(reading: str, kind: str = "list") -> Callable[[View], View]:
 
 
 def _guarded(
-    request: HttpRequest, view: View, reading: str, kind: str, ids: dict[str, Any]
+    request: HttpRequest, view: View, told: tuple[str, str, int], ids: dict[str, Any]
 ) -> HttpResponse:
     try:
-        return _answered(request, view, reading, kind, ids)
+        return _answered(request, view, told, ids)
     except errors.NotSignedIn:
         return _slip(request, 403, *_no_grant())
     except errors.Refused as refused:
@@ -73,11 +75,13 @@ def _guarded(
 
 
 def _answered(
-    request: HttpRequest, view: View, reading: str, kind: str, ids: dict[str, Any]
+    request: HttpRequest, view: View, told: tuple[str, str, int], ids: dict[str, Any]
 ) -> HttpResponse:
+    reading, kind, files = told
     now = clock.now()
     viewer = _viewer(request, now)
-    if int(request.META.get("CONTENT_LENGTH") or 0) > settings.API_MAX_BODY:
+    most = settings.API_MAX_BODY + (files if request.content_type == _WITH_FILES else 0)
+    if int(request.META.get("CONTENT_LENGTH") or 0) > most:
         raise errors.TooLarge
     asked = request.GET.urlencode()
     named = f"{reading}?{asked}"[:_READING] if asked else reading

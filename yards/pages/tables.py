@@ -6,13 +6,31 @@ from urllib.parse import urlencode
 
 
 @dataclass(frozen=True, slots=True)
+class Picture:
+    """A photo shown small: its address, what it shows, its size in pixels.
+
+    ``said`` stands below it for those who see it; ``alt`` holds the same words and more.
+    """
+
+    src: str
+    alt: str
+    width: int
+    height: int
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell: its text, a smaller line below, an address, a tag's rank (note, due, alert)."""
+    """One cell: its text, a smaller line below, an address, a tag's rank (note, due, alert).
+
+    ``pictures`` stand below, each leading to itself in full size.
+    """
 
     text: str
     sub: str = ""
     href: str = ""
     tag: str = ""
+    pictures: Sequence[Picture] = ()
 
 
 @dataclass(frozen=True, slots=True)

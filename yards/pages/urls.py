@@ -3,6 +3,7 @@
 from django.urls import path
 
 from yards.pages import (
+    handling,
     horse_forms,
     horses,
     organisation,
@@ -20,6 +21,7 @@ urlpatterns = [
     path("horses/", horses.horses, name="horses"),
     path("horses/add/", horse_forms.add_horse, name="add_horse"),
     path("horses/<uuid:id>/facts/", horse_forms.change_horse, name="change_horse"),
+    path("horses/<uuid:id>/handling/", handling.handling, name="handling"),
     path("horses/<uuid:id>/move/", horse_forms.move_horse, name="move_horse"),
     path("horses/<uuid:id>/events/add/", horse_forms.add_event, name="add_event"),
     path("horses/<uuid:id>/identify/", horse_forms.merge_horse, name="merge_horse"),

@@ -41,6 +41,7 @@ class HorseCard:
     endocrine: str
     transponder: str
     ueln: str
+    handling: str
     status: str
     ended_at: datetime | None
     is_unknown: bool
@@ -76,6 +77,7 @@ def card_of(horse: Horse) -> HorseCard:
         endocrine=horse.endocrine,
         transponder=horse.transponder,
         ueln=horse.ueln,
+        handling=horse.handling,
         status=horse.status,
         ended_at=horse.ended_at,
         is_unknown=horse.is_unknown,

@@ -105,6 +105,18 @@ def name_of(user: User | None) -> PersonName | None:
     return PersonName(user.id, user.name) if user else None
 
 
+def name_here(viewer: Viewer) -> str:
+    """Return the name of the person who acts; nobody's is empty."""
+    found = User.objects.filter(id=viewer.person) if viewer.person is not None else None
+    return "" if found is None else found.values_list("name", flat=True).first() or ""
+
+
+def overall_rule(viewer: Viewer) -> str:
+    """Return which overall the viewer's organisation reads first."""
+    own = Organisation.objects.filter(id=viewer.organisation)
+    return own.values_list("overall_rule", flat=True).get()
+
+
 def me(viewer: Viewer) -> Me:
     """Return the viewer's own person, organisation, role, scope and expiry."""
     doors.require(viewer, Verb.READ_SELF)

@@ -171,6 +171,14 @@ class Reader:
         """Return ids, each once, sorted: their order says nothing."""
         return tuple(sorted(set(self._each(name, forms.uuid))))
 
+    def ordered(self, name: str) -> tuple[UUID, ...]:
+        """Return ids in the order that they were sent in; one sent twice is refused."""
+        found = self._each(name, forms.uuid)
+        for place, ref in enumerate(found):
+            if ref in found[:place]:
+                self.refuse(f"{name}.{place}", "named_twice")
+        return tuple(found)
+
     def _each(self, name: str, form: Callable[[object], Value]) -> list[Value]:
         found: list[Value] = []
         for place, item in enumerate(self.items(name)):

@@ -39,6 +39,7 @@ BORN_BASIS = ("passport", "vet", "teeth", "guess", "unknown")
 STATUSES = ("present", "away", "rehomed", "dead")
 HERE = ("present", "away")
 NAME_MOST = 120
+HANDLING_MOST = 500
 HEIGHT_CM = (Decimal(40), Decimal(230))
 
 
@@ -69,13 +70,15 @@ class HorseFacts:
     status: str
     arrived_at: datetime | None
     is_unknown: bool
+    handling: str = ""
     warnings: tuple[FieldError, ...] = ()
 
     def content(self) -> dict[str, Any]:
-        """Return what a replay must match."""
-        return plain.content(
-            self, without=frozenset({"id", "name_key", "born_earliest", "warnings"})
-        )
+        """Return what a replay must match; without a note on handling as before there was one."""
+        apart = {"id", "name_key", "born_earliest", "warnings"}
+        if not self.handling:
+            apart.add("handling")
+        return plain.content(self, without=frozenset(apart))
 
     def columns(self) -> dict[str, Any]:
         """Return values by column: all but the id, the yard, the arrival and the warnings."""
@@ -162,6 +165,10 @@ def _one_of(
     return lambda sheet: {name: sheet.reader.choice(name, choices, default=default)}
 
 
+def _handling(sheet: _Sheet) -> dict[str, Any]:
+    return {"handling": sheet.reader.text("handling", most=HANDLING_MOST, lines=True)}
+
+
 _PARTS: Mapping[str, Callable[[_Sheet], dict[str, Any]]] = {
     "name": _name,
     "kind": _kind,
@@ -175,6 +182,7 @@ _PARTS: Mapping[str, Callable[[_Sheet], dict[str, Any]]] = {
     "endocrine": _one_of("endocrine", ENDOCRINE, "unknown"),
     "transponder": _transponder,
     "ueln": _ueln,
+    "handling": _handling,
 }
 
 

@@ -28,6 +28,7 @@ class Verb(StrEnum):
     CHANGE_HORSES = "horses.change"
     MOVE_HORSES = "horses.move"
     RECORD_EVENTS = "events.record"
+    WALK_ROUNDS = "rounds.walk"
     READ_READINGS = "readings.read"
     READ_OWN_READINGS = "readings.read_own"
     RECORD_READINGS = "readings.record"
@@ -59,6 +60,7 @@ _RECORD = _READ | {
     Verb.RECORD_READINGS,
     Verb.CORRECT_READINGS,
     Verb.RECORD_EVENTS,
+    Verb.WALK_ROUNDS,
     Verb.ANSWER_ALERTS,
 }
 

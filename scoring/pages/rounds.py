@@ -1,0 +1,90 @@
+"""Rounds on pages: which yard, and from horse to horse through it.
+
+Nothing here anchors the hand: no last score, band or alert stands beside a horse.
+"""
+
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.translation import gettext, ngettext
+from django.views.decorators.http import require_safe
+
+from scoring.pages import labels
+from scoring.queries import rounds as queries
+from scoring.rules import due
+from yards.pages import clocks, frame, words
+from yards.pages.screen import screen
+from yards.queries import yards
+from yards.rules.roles import Viewer
+
+HOME = "scoring:rounds"
+
+
+@require_safe
+@screen("rounds")
+def rounds(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
+    """List the yards that can be walked."""
+    found = queries.list_rounds(viewer, now=now)
+    zone = clocks.zone_of(yards.all_yards(viewer))
+    places = [
+        {"id": each.id, "name": each.name, "said": _said(each.horses, each.due)} for each in found
+    ]
+    return frame.page(
+        request,
+        viewer,
+        "scoring/round/rounds.html",
+        {"places": places},
+        now=now,
+        zone=zone,
+        current=HOME,
+    )
+
+
+@require_safe
+@screen("round", "yard")
+def walk(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Show a yard's horses in walking order, or those that are due before the others."""
+    found = queries.the_round(viewer, id, now=now)
+    due_first = request.GET.get("first") == "due"
+    late = [each for each in found.horses if each.due.state != due.NOT_DUE]
+    shown = list(found.horses)
+    if due_first:
+        shown.sort(key=lambda each: (each.due.state == due.NOT_DUE, each.order))
+    context: dict[str, Any] = {
+        "yard": found.yard,
+        "said": _said(len(shown), len(late)),
+        "due": len(late),
+        "due_first": due_first,
+        "horses": [_horse(each) for each in shown],
+        "may_order": found.may_order,
+    }
+    zone = found.yard.time_zone
+    return frame.page(
+        request, viewer, "scoring/round/walk.html", context, now=now, zone=zone, current=HOME
+    )
+
+
+def _said(horses: int, late: int) -> str:
+    told = ngettext("{n} horse", "{n} horses", horses).format(n=horses)
+    wanting = ngettext("{n} due or overdue", "{n} due or overdue", late).format(n=late)
+    return gettext("{horses}, {wanting}").format(horses=told, wanting=wanting)
+
+
+def _horse(found: queries.RoundHorse) -> dict[str, Any]:
+    about = [words.kind(found.kind) or words.species(found.species), words.use(found.use)]
+    if found.is_unknown:
+        about.insert(0, gettext("unknown animal"))
+    when = found.due
+    said = labels.due(when.state, when.on, when.days, when.what)
+    return {
+        "id": found.id,
+        "name": found.name,
+        "order": found.order,
+        "about": ", ".join(about),
+        "state": when.state,
+        "due": gettext("Due {on}").format(on=said) if when.state == due.NOT_DUE else said,
+        "caution": found.caution,
+        "foal_at_foot": found.foal_at_foot,
+    }

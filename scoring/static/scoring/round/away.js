@@ -1,0 +1,70 @@
+// Where there is no network: the rounds that this phone took along, and the horses of the one that
+// was asked for. A horse's own scoring page becomes the shell that the phone keeps.
+
+import * as marks from "./marks.js";
+import { roundOf, scoreLink, taken } from "./take.js";
+
+const main = document.querySelector("[data-away]");
+const words = JSON.parse(main.dataset.words);
+const part = (name) => main.querySelector(`[data-${name}]`);
+const moment = (at) => new Intl.DateTimeFormat(document.documentElement.lang || undefined,
+  { dateStyle: "medium", timeStyle: "short" }).format(new Date(at));
+const fresh = (name) => part(name).content.firstElementChild.cloneNode(true);
+const UUID = "[0-9a-f-]{36}";
+
+const yardLine = (round) => {
+  const line = fresh("yard");
+  line.querySelector("a").href = `/round/${round.yard.id}/`;
+  line.querySelector("b").textContent = round.yard.name;
+  line.querySelector("span").textContent = words.taken.replace("{at}", moment(round.taken_at));
+  return line;
+};
+
+// By the yard's calendar when it was taken: overdue then, or due by now.
+const dueWord = ({ state, score_at }) => {
+  if (state === "overdue") return words.overdue;
+  return state === "due" || new Date(score_at) <= new Date() ? words.due : "";
+};
+
+const horseLine = (horse) => {
+  const line = fresh("horse");
+  line.dataset.horse = horse.id;
+  line.querySelector(".at").textContent = horse.order;
+  line.querySelector("h2").textContent = horse.name;
+  line.querySelector(".who p").textContent = horse.is_unknown ? words.unknown : "";
+  const due = dueWord(horse.due);
+  line.querySelector(".tag").textContent = due;
+  line.querySelector(".when").hidden = !due;
+  line.querySelector("[data-slot=caution]").hidden = !horse.caution;
+  line.querySelector("[data-slot=caution] span").textContent = horse.caution;
+  line.querySelector("[data-slot=foal]").hidden = !horse.foal_at_foot;
+  const link = line.querySelector("a");
+  link.classList.toggle("go", Boolean(due));
+  link.href = scoreLink(horse);
+  link.querySelector("span").textContent = words.score;
+  link.querySelector(".vh").textContent = ` ${horse.name}`;
+  return line;
+};
+
+const showRound = async (round) => {
+  part("slot=title").textContent = round.yard.name;
+  part("slot=said").textContent = words.taken.replace("{at}", moment(round.taken_at));
+  part("handling").hidden = false;
+  part("horses").replaceChildren(...round.horses.map(horseLine));
+  await marks.begin(part("horses"), () => main.querySelectorAll("[data-horse]"));
+};
+
+const begin = async () => {
+  const rounds = await taken();
+  const scoring = location.pathname.match(new RegExp(`^/horses/(${UUID})/score/$`))?.[1];
+  const horse = rounds.flatMap((round) => round.horses).find((each) => each.id === scoring);
+  if (horse) return location.replace(scoreLink(horse));
+  const walked = location.pathname.match(new RegExp(`^/round/(${UUID})/$`))?.[1];
+  const round = walked ? await roundOf(walked) : null;
+  part("none").hidden = rounds.length > 0;
+  part("rounds").replaceChildren(...rounds.filter((each) => each !== round).map(yardLine));
+  if (round) await showRound(round);
+};
+
+part("retry").addEventListener("click", () => location.reload());
+begin();

@@ -1,0 +1,60 @@
+// What a reading comes to as one score, and where that lies in a target band. The same rules as
+// scoring/rules/scale.py, overall.py and band.py; both are held to fixtures/overall_cases.json and
+// place_cases.json. Scores are whole half points, null is no score.
+
+export const REGIONS = ["neck_and_shoulder", "back_and_ribs", "hindquarters"];
+const BACK = "back_and_ribs";
+const TOP = 10;
+
+// A marked fat pocket behind the shoulder adds half a point to back and ribs, at most to 5.
+const withPocket = (felt, pocket) =>
+  pocket !== "marked" || felt[BACK] === null
+    ? felt
+    : { ...felt, [BACK]: Math.min(felt[BACK] + 1, TOP) };
+
+// The score of the pelvis, moved once, by half a point, toward a region a full point away.
+const pelvisLed = ([neck, back, hind]) => {
+  const away = [neck - hind, back - hind];
+  return hind + Number(away.some((each) => each >= 2)) - Number(away.some((each) => each <= -2));
+};
+
+// felt: half points by region on "five"; whole: the one score of the other scales.
+export const summed = ({ scale, felt = {}, whole = null, pocket = "none" }) => {
+  const nothing = { used: {}, sixths: null, mean: null, nearest: null, fattest: [], pelvisLed: null };
+  if (scale !== "five") return whole === null ? nothing : { ...nothing, ...mean(whole * 3) };
+  const all = Object.fromEntries(REGIONS.map((name) => [name, felt[name] ?? null]));
+  const used = withPocket(all, pocket);
+  const scores = REGIONS.map((name) => used[name]);
+  if (scores.includes(null)) return { ...nothing, used };
+  const most = Math.max(...scores);
+  return {
+    used,
+    ...mean(scores.reduce((sum, each) => sum + each)),
+    fattest: REGIONS.filter((name) => used[name] === most),
+    pelvisLed: pelvisLed(scores),
+  };
+};
+
+// Sixths of a point to two places, half up (25 are 4.17), and to the nearest half: 19 are a 3.
+const mean = (sixths) => {
+  const cents = Math.floor((sixths * 100 + 3) / 6);
+  const text = String(cents).padStart(3, "0");
+  return {
+    sixths,
+    mean: `${text.slice(0, -2)}.${text.slice(-2)}`,
+    nearest: Math.floor((2 * sixths + 3) / 6),
+  };
+};
+
+const hundredths = (points) => Math.round(Number(points) * 100);
+
+// Where an overall, to the nearest half point, lies in a band. Edges are points as text with two
+// places; they are compared in hundredths, so that nothing is rounded. Returns the place and, where it is whole or half points, how many half points lie between.
+export const placed = (nearest, band) => {
+  const at = nearest * 50;
+  const [low, high] = [hundredths(band.low), hundredths(band.high)];
+  if (at >= low && at <= high) return { place: "within", away: 0 };
+  const place = at < low ? "below" : "above";
+  const away = place === "below" ? low - at : at - high;
+  return { place, away: away % 50 ? null : away / 50 };
+};

@@ -1,0 +1,78 @@
+// The state line: what this phone holds that the server does not, told as it is. It is read from
+// the store each time something changed, in any tab; it says nothing where there is nothing to say.
+
+import { isSending, listen } from "./channel.js";
+import { isPast } from "./recent.js";
+import * as store from "./store.js";
+import * as who from "./who.js";
+
+const ORDER = ["needs_you", "sending", "saved", "sent"];
+const NAMES = { needs_you: "needs", sending: "sending", saved: "saved", sent: "sent" };
+
+// How many things on this phone are in each state. What waits here counts whosesoever it is, so that
+// nobody clears the phone; what was sent is told for a while, and only to whoever entered it.
+export const counts = async () => {
+  const found = { saved: 0, sending: 0, sent: 0, needs_you: 0 };
+  const here = await who.current();
+  for (const item of await store.all("queue")) {
+    const isTold = item.state !== "sent" || (who.isTheirs(item, here) && !isPast(item));
+    if (isTold) found[item.state] += 1;
+  }
+  // A full phone may not have been able to note that sending ended.
+  if (found.sending && !(await isSending())) {
+    found.saved += found.sending;
+    found.sending = 0;
+  }
+  return found;
+};
+
+const line = () => document.querySelector("[data-said]");
+const words = (text, n) => text.replace("{n}", n);
+
+const show = (slot, found) => {
+  const open = found.needs_you + found.sending + found.saved;
+  const told = ORDER
+    .filter((state) => found[state] && (state !== "sent" || !open))
+    .map((state) => words(slot.dataset[NAMES[state]], found[state]));
+  const text = told.join(" ");
+  if (slot.dataset.now === text) return;
+  slot.dataset.now = text;
+  slot.toggleAttribute("data-calls", found.needs_you > 0);
+  if (!text) return slot.replaceChildren();
+  const link = document.createElement("a");
+  link.href = slot.dataset.href;
+  link.textContent = text;
+  slot.replaceChildren(link);
+};
+
+// Say that something could not be kept here, why, and what to do; it stays until the next page.
+export const trouble = (why) => {
+  const slot = document.querySelector("[data-trouble]");
+  if (!slot) return;
+  slot.textContent = slot.dataset[why] ?? slot.dataset.failed;
+  slot.hidden = false;
+};
+
+let asking = null;
+let again = false;
+
+// Say what is so; many changes at once are one look at the store, and never an old one last.
+export const say = async () => {
+  if (asking) { again = true; return asking; }
+  asking = (async () => {
+    do {
+      again = false;
+      const slot = line();
+      if (slot) show(slot, await counts());
+    } while (again);
+  })();
+  try { await asking; } finally { asking = null; }
+};
+
+export const begin = () => {
+  listen(({ type, why }) => {
+    if (type === "queue" || type === "flushed") say().catch(() => {});
+    if (type === "not_kept") trouble(why);
+  });
+  return say();
+};

@@ -1,0 +1,109 @@
+// Who is scored, and where the score goes, on a shell: it holds no horse, and takes it from the round
+// that this phone took along, by the id in the address; the score goes into the phone's queue.
+
+import { links } from "./dialling.js";
+import { uuid7 } from "./ids.js";
+import { phone } from "./phone.js";
+import { reading } from "./rules/sheet.js";
+import { taken } from "./take.js";
+import { read, told } from "./values.js";
+
+// The clock of a yard now, as a field for a local time begins.
+const localNow = (zone) => {
+  const parts = new Intl.DateTimeFormat("sv-SE", {
+    timeZone: zone, dateStyle: "short", timeStyle: "short",
+  }).format(new Date());
+  return parts.replace(" ", "T");
+};
+
+const show = (name, text) => {
+  for (const slot of document.querySelectorAll(`[data-of=${name}]`)) {
+    slot.textContent = text;
+    slot.hidden = !text;
+  }
+};
+
+const dress = ({ form, words, facts }, round, horse) => {
+  document.title = horse.name;
+  show("name", horse.name);
+  show("yard", round.yard.name);
+  show("use", "");
+  show("caution-text", horse.caution);
+  for (const slot of document.querySelectorAll("[data-of=caution]")) slot.hidden = !horse.caution;
+  const lines = links(round.vet, words, document.querySelector("[data-dial]"));
+  if (lines.length) document.querySelector("[data-of=vet] .dials").replaceChildren(...lines);
+  for (const link of document.querySelectorAll("[data-of=round]")) link.href = `/round/${round.yard.id}/`;
+  for (const link of form.querySelectorAll("[data-scale]")) {
+    link.hidden = horse.species === "donkey";
+    link.href = `/round/score/${link.dataset.scale}/#${horse.id}`;
+  }
+  const tapes = form.elements["weighing.instrument"];
+  tapes.append(...round.instruments.map(({ id, label }) => new Option(label, id)));
+  facts.zone = round.yard.time_zone;
+  facts.rule = round.overall_rule ?? facts.rule;
+  // Of a stallion a crest is not counted: what is suggested asks this of the form.
+  form.dataset.sex = horse.sex ?? "";
+  form.dispatchEvent(new Event("change", { bubbles: true }));
+  form.elements.id.value ||= uuid7();
+  form.elements.taken_at.value ||= localNow(facts.zone);
+};
+
+// The horse to be scored; null where the phone has no such horse, which is said.
+export const arrive = async (page) => {
+  const wanted = location.hash.slice(1, 37);
+  for (const round of await taken().catch(() => [])) {
+    const horse = round.horses.find((each) => each.id === wanted);
+    if (!horse) continue;
+    dress(page, round, horse);
+    const place = round.horses.findIndex((each) => each.order > horse.order);
+    return { ...horse, yard: round.yard, is_pregnant: horse.breeding === "pregnant", next: round.horses[place] ?? null };
+  }
+  for (const part of page.form.querySelectorAll("[data-step], .save")) part.hidden = true;
+  page.form.querySelector("[data-no-horse]").hidden = false;
+  return null;
+};
+
+// How many photos this phone could not keep; what raises kept nothing.
+const queued = async (page) => {
+  const { form, facts, horse, keeper } = page;
+  const queue = await phone.queue();
+  const body = { ...reading(read(form), facts.zone), horse: horse.id };
+  const about = { horse: horse.id, name: horse.name, yard: horse.yard.id };
+  await queue.add({ kind: "assessment", id: body.id, body, about });
+  let unkept = 0;
+  for (const { id, blob, side, sha256, taken_at } of keeper.photos) {
+    const shot = { of: "assessment", of_id: body.id, side, taken_at, sha256 };
+    await queue.add({ kind: "photo", id, body: shot, blob, about, after: body.id }).catch(() => { unkept += 1; });
+  }
+  // The score is durable: what is left of its draft could only be saved a second time.
+  await keeper.drop().catch(() => {});
+  return unkept;
+};
+
+const shown = (page, unkept) => {
+  const { form, words, horse } = page;
+  const then = form.querySelector("[data-then]");
+  const next = then.querySelector("[data-next-horse]");
+  form.dataset.saved = "";
+  form.querySelector("[data-bar]").hidden = true;
+  then.hidden = false;
+  then.querySelector("[data-sum=kept]").textContent = unkept
+    ? `${words.kept} ${told(words.photos_unkept, { n: unkept })}` : words.kept;
+  next.textContent = horse.next ? told(words.next_horse, { name: horse.next.name }) : words.walked;
+  next.href = horse.next
+    ? `/round/score/${horse.next.scale}/#${horse.next.id}` : `/round/${horse.yard.id}/`;
+  // The same page with another horse in its address is another page.
+  next.addEventListener("click", (event) => {
+    if (next.pathname !== location.pathname) return;
+    event.preventDefault();
+    location.assign(next.href);
+    location.reload();
+  });
+  next.focus();
+};
+
+// Keep the score and its photos in the queue; resolves once the score is durable, raises if it is
+// not. A photo that finds no room is told apart: the score stands without it.
+export const keep = async (page) => {
+  shown(page, await queued(page));
+};

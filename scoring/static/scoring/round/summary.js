@@ -1,0 +1,133 @@
+// What the answers come to, worked out on this phone once every region is answered.
+
+import { begin as beginFacing } from "./facing.js";
+import { REGIONS, summed } from "./rules/overall.js";
+import { read, told, written } from "./values.js";
+
+const halves = (text) => (text && text !== "not_safe" ? Math.round(Number(text) * 2) : null);
+const made = (name, text, className = "") => Object.assign(document.createElement(name), { textContent: text, className });
+
+const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+// The reading's scores in half points, from the form's values.
+const scores = (values) => ({
+  scale: values.scale,
+  felt: Object.fromEntries(REGIONS.map((name) => [name, halves(values[`regions.${name}`])])),
+  whole: halves(values.overall),
+  pocket: values.fat_pocket ?? "none",
+});
+
+export const begin = (page) => {
+  const { form, words, facts } = page;
+  const facing = beginFacing(page);
+  const slot = (name) => form.querySelector(`[data-sum=${name}]`);
+  const put = (name, text) => {
+    slot(name).textContent = text;
+    slot(name).hidden = !text;
+  };
+
+  const lead = (sum) => {
+    if (sum.mean === null) return [words.none, words.none_why, ""];
+    const half = written(sum.nearest);
+    const nearest = told(words.nearest, { half });
+    if (sum.pelvisLed === null) return [sum.mean, nearest, ""];
+    const pelvis = written(sum.pelvisLed);
+    return facts.rule === "pelvis_led"
+      ? [pelvis, words.pelvis, told(words.mean_beside, { mean: sum.mean, half })]
+      : [sum.mean, nearest, told(words.pelvis_beside, { half: pelvis })];
+  };
+
+  // One line a region: its name, a point on the scale, what was felt and what counts.
+  const line = (name, given, sum) => {
+    const [felt, used] = [given.felt[name], sum.used[name]];
+    const fattest = sum.fattest.length === 1 && sum.fattest[0] === name;
+    // Of three alike none is the fattest.
+    const isSaid = sum.fattest.includes(name) && sum.fattest.length < REGIONS.length;
+    const what = made("dd", "");
+    const beam = made("i", "", fattest ? "beam on" : "beam");
+    beam.setAttribute("aria-hidden", "true");
+    const point = beam.appendChild(document.createElement("b"));
+    if (used === null) what.append(beam, words.unsafe);
+    else {
+      point.style.left = `${((used - facts.low) / (facts.high - facts.low)) * 100}%`;
+      what.append(beam, made("b", written(used)));
+      if (used !== felt) what.append(` ${told(words.pocket, { felt: written(felt) })}`);
+      if (isSaid) what.append(" ", made("strong", words.fattest));
+    }
+    point.hidden = used === null;
+    const title = words.steps[name];
+    return [made("dt", capital(title)), what];
+  };
+
+  const fact = (name, text, link = "") => {
+    const what = made("dd", "");
+    if (!link) what.textContent = text;
+    else what.append(Object.assign(made("a", text), { href: `#${link}` }));
+    return [made("dt", name), what];
+  };
+
+  const danger = (values) => {
+    const seen = [].concat(values.danger_signs ?? []).length;
+    if (seen) return fact(words.danger, told(words.danger_some, { n: seen }), "danger");
+    return values.looked_for_danger ? fact(words.danger, words.danger_none) : fact(words.danger, words.danger_not, "danger");
+  };
+
+  const weight = (values) => {
+    const way = form.querySelector("[name='weighing.method']:checked");
+    if (!way?.value) return words.not_weighed;
+    const how = way.nextElementSibling.textContent;
+    const unit = form.elements["unit.weighing.weight_kg"].value;
+    const typed = values["weighing.weight_kg"]?.trim();
+    const figure = way.value === "formula" ? form.querySelector("[data-made] b")?.textContent : typed && `${typed} ${unit}`;
+    if (!figure) return `${how}: ${words.no_figure}`;
+    const caution = way.value === "weighbridge" ? "" : `: ${words.estimate}`;
+    return `${figure}, ${how.toLowerCase()}${caution}`;
+  };
+
+  const alert = ({ title, advice }) => {
+    const item = made("li", "");
+    item.append(made("b", capital(title)), ` ${advice}`);
+    return item;
+  };
+
+  const around = (values) => {
+    const manner = form.querySelector("[name=manner]:checked")?.nextElementSibling.textContent ?? "";
+    const photos = page.keeper.photos.length;
+    return [
+      ...danger(values), ...fact(words.manner, manner), ...fact(words.weight, weight(values)),
+      ...(photos ? fact(words.photo_count, String(photos)) : []),
+    ];
+  };
+
+  const none = { place: "", band: "", byMean: "", rows: [], alerts: [] };
+  const face = (known, sum) => {
+    put("place", known.place);
+    put("band", known.band || known.later || "");
+    put("by-mean", sum.pelvisLed !== null && facts.rule === "pelvis_led" ? known.byMean : "");
+    slot("alerts").replaceChildren(...known.alerts.map(alert));
+    slot("facts").prepend(...known.rows.flatMap((row) => fact(...row)));
+  };
+
+  let turns = 0;
+  const show = async () => {
+    const turn = ++turns;
+    const values = read(form);
+    const given = scores(values);
+    const sum = summed(given);
+    const missing = page.unanswered();
+    const whole = !missing.length;
+    const [big, what, beside] = whole ? lead(sum) : ["", "", ""];
+    put("lead", big);
+    put("what", what);
+    put("beside", beside);
+    put("missing", whole ? "" : told(words.missing, { steps: missing.map((name) => words.steps[name]).join(", ") }));
+    slot("regions").replaceChildren(...(given.scale === "five" && whole ? REGIONS.flatMap((name) => line(name, given, sum)) : []));
+    slot("facts").replaceChildren(...around(values));
+    face(none, sum);
+    if (!whole) return;
+    const known = await facing(sum, given.scale);
+    // Shown again meanwhile, this is of what is no longer in sight.
+    if (turn === turns) face(facts.horse && !known.place ? { ...known, later: words.later } : known, sum);
+  };
+  form.addEventListener("step", ({ detail }) => { if (detail === "summary") show(); });
+};

@@ -1,0 +1,105 @@
+// Takes a round along: the yard's horses and what scoring them needs in one store, what may be shown
+// only after a horse has its score in another. Says when it was taken.
+
+import * as clock from "./clock.js";
+import * as marks from "./marks.js";
+import * as store from "./store.js";
+import * as who from "./who.js";
+
+const API = "/api/v1/rounds/";
+const PATIENCE_MS = 30_000;
+
+// Thrown when the server did not hand the round out. why: offline (no connection) | refused
+export class NotTaken extends Error {
+  constructor(why) {
+    super(`not taken: ${why}`);
+    this.why = why;
+  }
+}
+
+const fetched = async (path) => {
+  let response = null;
+  try {
+    response = await fetch(path, { signal: AbortSignal.timeout(PATIENCE_MS) });
+    if (response.ok) {
+      const found = await response.json();
+      await clock.note(response);
+      return found;
+    }
+  } catch {
+    throw new NotTaken("offline");
+  }
+  throw new NotTaken(response.status < 500 ? "refused" : "offline");
+};
+
+// Fetch and keep a yard's round, whole or not at all.
+export const take = async (yard) => {
+  const round = await fetched(`${API}${yard}/`);
+  const { horses: after } = await fetched(`${API}${yard}/after/`);
+  const row = { ...round, taken_at: new Date().toISOString() };
+  await store.change(["rounds", "after", "queue"], async (rounds, later, queue) => {
+    const before = await store.asked(rounds.get(yard));
+    // An animal that was made here walks along until the server knows of it.
+    for (const each of before?.horses.filter(({ is_unknown }) => is_unknown) ?? []) {
+      const made = await store.asked(queue.get(each.id));
+      const isKnown = row.horses.some(({ id }) => id === each.id);
+      if (made && made.state !== "sent" && !isKnown) row.horses = [...row.horses, each];
+    }
+    for (const each of before?.horses ?? []) later.delete(each.id);
+    for (const each of after) later.put({ ...each, yard });
+    rounds.put(row);
+  });
+  return row;
+};
+
+const isOf = (round, person) =>
+  !person || (round.person.id === person.person && round.organisation === person.organisation);
+
+// The rounds on this phone that are whose turn it is, by the yard's name.
+export const taken = async () => {
+  const person = await who.current();
+  const rounds = (await store.all("rounds")).filter((round) => isOf(round, person));
+  return rounds.sort((one, other) => one.yard.name.localeCompare(other.yard.name));
+};
+
+export const roundOf = async (yard) => (await taken()).find((round) => round.yard.id === yard) ?? null;
+
+export const scoreLink = (horse) => `/round/score/${horse.scale}/#${horse.id}`;
+
+// --- On the page of a round ---------------------------------------------------------------------
+
+const moment = (at) => new Intl.DateTimeFormat(document.documentElement.lang || undefined,
+  { dateStyle: "medium", timeStyle: "short" }).format(new Date(at));
+
+const dress = (box, round) => {
+  box.querySelector("p").textContent = box.dataset.taken.replace("{at}", moment(round.taken_at));
+  box.querySelector("button").textContent = box.dataset.again;
+  for (const horse of round.horses) {
+    const link = document.querySelector(`[data-horse="${horse.id}"] a.btn`);
+    if (link) link.href = scoreLink(horse);
+  }
+};
+
+const begin = async (box) => {
+  const [button, said] = [box.querySelector("button"), box.querySelector("p")];
+  const yard = box.dataset.taking;
+  button.addEventListener("click", async () => {
+    button.disabled = true;
+    said.textContent = box.dataset.busy;
+    try {
+      dress(box, await take(yard));
+      await store.persist();
+    } catch (error) {
+      said.textContent = box.dataset[error.why] ?? box.dataset.failed;
+    } finally {
+      button.disabled = false;
+    }
+  });
+  box.hidden = false;
+  const round = await roundOf(yard);
+  if (round) dress(box, round);
+  await marks.begin(box, () => document.querySelectorAll("[data-horse]"));
+};
+
+const box = globalThis.document?.querySelector("[data-taking]");
+if (box) begin(box).catch((error) => { box.querySelector("p").textContent = box.dataset[error.why] ?? ""; });

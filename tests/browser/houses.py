@@ -1,0 +1,42 @@
+"""A web process of a test's own, which it may kill and start again, or run as in production."""
+
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from deploy.launch import house
+from tests.conftest import ROOT
+
+
+@contextmanager
+def opened(
+    environment: dict[str, str], folder: Path, worker_id: str, **more: str
+) -> Iterator[house.House]:
+    """Serve the pages from a folder; the cache's database is this worker's own."""
+    number = 1 if worker_id == "master" else 1 + int(worker_id.removeprefix("gw"))
+    broker = environment["REDIS_URL"]
+    joint = "&" if "?" in broker else "?"
+    for name in ("run", "log"):
+        (folder / name).mkdir(exist_ok=True)
+    environ = {
+        **environment,
+        "REDIS_URL": f"{broker}{joint}db={number}",
+        "HALFPOINT_DATA": str(folder),
+        "WEB_CONCURRENCY": "1",
+        **more,
+    }
+    with house.serving(environ, folder, parts=("web",)) as home:
+        home.wait()
+        yield home
+
+
+def collect(environment: dict[str, str], folder: Path) -> None:
+    """Collect and compress the static files, as they are served for good."""
+    environ = {**environment, "HALFPOINT_DATA": str(folder), "HALFPOINT_TEST": "0"}
+    command = [sys.executable, "manage.py", "collectstatic", "--no-input", "-i=redoc"]
+    done = subprocess.run(
+        command, cwd=ROOT, env=environ, check=False, capture_output=True, text=True
+    )
+    assert done.returncode == 0, done.stderr
