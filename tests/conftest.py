@@ -264,11 +264,17 @@ def playing() -> "Iterator[Playwright]":
         yield playwright
 
 
+def chromium() -> dict[str, Any]:
+    """How the browser is started: CHROMIUM, or Debian's; for root it has no sandbox."""
+    return {
+        "executable_path": os.environ.get("CHROMIUM") or CHROMIUM,
+        "args": ["--no-sandbox"] if os.geteuid() == 0 else [],
+    }
+
+
 @pytest.fixture(scope="session")
 def browser(playing: "Playwright") -> "Iterator[Browser]":
     """Start the browser, one for all tests of this worker."""
-    args = ["--no-sandbox"] if os.geteuid() == 0 else []
-    path = os.environ.get("CHROMIUM") or CHROMIUM
-    started = playing.chromium.launch(executable_path=path, args=args)
+    started = playing.chromium.launch(**chromium())
     yield started
     started.close()

@@ -120,6 +120,18 @@ def photos() -> dict[str, object]:
     }
 
 
+def dialling() -> dict[str, str]:
+    """Return what the numbers to ring are called."""
+    return {
+        "phone": gettext("Phone {practice}"),
+        "the_vet": gettext("the vet"),
+        "day_line": gettext("Day line"),
+        "night_line": gettext("Out-of-hours line"),
+        "second": gettext("Second number"),
+        "second_when": gettext("If neither answers"),
+    }
+
+
 def unknown() -> dict[str, object]:
     """Return what taking in an unknown animal says."""
     return {
@@ -139,10 +151,5 @@ def unknown() -> dict[str, object]:
             "What was saved first is just being sent. Leave this page open, wait a moment, and "
             "press Save again: nothing is entered twice."
         ),
-        "phone": gettext("Phone {practice}"),
-        "the_vet": gettext("the vet"),
-        "day_line": gettext("Day line"),
-        "night_line": gettext("Out-of-hours line"),
-        "second": gettext("Second number"),
-        "second_when": gettext("If neither answers"),
+        **dialling(),
     }

@@ -95,12 +95,7 @@ def words() -> dict[str, Any]:
 
 def _shell_words() -> dict[str, str]:
     return {
-        "phone": gettext("Phone {practice}"),
-        "the_vet": gettext("the vet"),
-        "day_line": gettext("Day line"),
-        "night_line": gettext("Out-of-hours line"),
-        "second": gettext("Second number"),
-        "second_when": gettext("If neither answers"),
+        **phone_words.dialling(),
         "not_kept": gettext(
             "This phone could not keep the score: its storage is full or closed to us. Leave this "
             "page open, make room, and press Save again."

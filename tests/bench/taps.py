@@ -4,7 +4,6 @@ The floor is a button of the same page that answers with one changed letter, so 
 the same browser's next frame. Times are of this machine, at this moment, slowed by the browser.
 """
 
-import os
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
@@ -18,7 +17,7 @@ from deploy.launch import house
 from tests.bench import measure
 from tests.browser import scoring
 from tests.browser.conftest import PHONE
-from tests.conftest import CHROMIUM, environment_of
+from tests.conftest import chromium, environment_of
 
 SLOWER = 6
 _PAINTED = """() => {
@@ -111,11 +110,9 @@ def _page(database: str) -> Iterator[Page]:
         "HALFPOINT_DATA": str(folder),
         "WEB_CONCURRENCY": "1",
     }
-    args = ["--no-sandbox"] if os.geteuid() == 0 else []
-    path = os.environ.get("CHROMIUM") or CHROMIUM
     with house.serving(environ, folder, parts=("web",)) as home, sync_playwright() as playwright:
         home.wait()
-        browser = playwright.chromium.launch(executable_path=path, args=args)
+        browser = playwright.chromium.launch(**chromium())
         size = {"width": PHONE[0], "height": PHONE[1]}
         page = browser.new_page(base_url=home.url, viewport=size)  # type: ignore[arg-type]
         scoring.begin(page)

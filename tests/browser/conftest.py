@@ -4,8 +4,8 @@ The browser is CHROMIUM, or Debian's. Browser and process are started once for e
 start them costs more than most tests; the database is each test's own.
 """
 
-import os
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -14,9 +14,8 @@ import pytest
 import redis
 from playwright.sync_api import Browser, BrowserContext, Page
 
-from deploy.launch import house
 from tests import cast
-from tests.browser import lossy, phones
+from tests.browser import houses, lossy, phones
 from tests.conftest import a_name, cloned, connected, environment_of, viewer_of
 from yards import isolation
 from yards.models import Yard
@@ -54,23 +53,12 @@ class Home:
 @pytest.fixture(scope="session")
 def home(template: str, tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Iterator[Home]:
     """Serve the pages to all tests of this worker, whatever database has the name just then."""
-    number = 1 if worker_id == "master" else 1 + int(worker_id.removeprefix("gw"))
-    broker = os.environ["REDIS_URL"]
-    joint = "&" if "?" in broker else "?"
-    folder = tmp_path_factory.mktemp("home")
-    for each in ("run", "log"):
-        (folder / each).mkdir()
-    name, cache = a_name(), f"{broker}{joint}db={number}"
-    environ = {
-        **environment_of(name),
-        "REDIS_URL": cache,
-        "HALFPOINT_DATA": str(folder),
-        "WEB_CONCURRENCY": "1",  # with its four threads enough for one reader
-    }
-    with house.serving(environ, folder, parts=("web",)) as made:
+    folder, name = tmp_path_factory.mktemp("home"), a_name()
+    with ExitStack() as open_until_the_end:
         with cloned(template, name):
-            made.wait()
-        yield Home(made.url, name, cache)
+            serving = houses.opened(environment_of(name), folder, worker_id)
+            made = open_until_the_end.enter_context(serving)
+        yield Home(made.url, name, made.environ["REDIS_URL"])
 
 
 @pytest.fixture

@@ -24,7 +24,7 @@ def opened(
         **environment,
         "REDIS_URL": f"{broker}{joint}db={number}",
         "HALFPOINT_DATA": str(folder),
-        "WEB_CONCURRENCY": "1",
+        "WEB_CONCURRENCY": "1",  # with its four threads enough for one reader
         **more,
     }
     with house.serving(environ, folder, parts=("web",)) as home:

@@ -15,12 +15,12 @@ from pathlib import Path
 from typing import Any
 
 from django.db import connections
-from playwright.sync_api import BrowserContext, Page, Request
+from playwright.sync_api import BrowserContext, Page, Playwright, Request
 
 from scoring.models import Photo
 from tests import cast
 from tests.browser import steps
-from tests.conftest import viewer_of
+from tests.conftest import chromium, viewer_of
 from yards import isolation
 
 MODULES = ("queue", "send", "store", "drafts", "take", "ids", "who", "said")
@@ -70,6 +70,17 @@ _PHOTO = """async ({ queue, ids }, readings, sides) => {
     }
   }
 }"""
+
+
+def switched_on(playing: Playwright, profile: Path, url: str) -> BrowserContext:
+    """Open the browser of a profile, which it finds as it was left."""
+    return playing.chromium.launch_persistent_context(
+        str(profile),
+        base_url=url,
+        viewport={"width": 390, "height": 844},
+        locale="en-GB",
+        **chromium(),
+    )
 
 
 class Phone:

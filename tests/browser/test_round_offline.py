@@ -9,14 +9,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Playwright, expect
+from playwright.sync_api import Playwright, expect
 
 from scoring.actions import standing
 from tests import cast, factories
 from tests.browser import lossy, phones
 from tests.browser.phones import Phone, ids, kept
 from tests.cast import BEGAN
-from tests.conftest import CHROMIUM, viewer_of
+from tests.conftest import viewer_of
 from yards import isolation
 from yards.models import Yard
 
@@ -37,18 +37,6 @@ def herd(database: str) -> None:
             standing.make(viewer, animal, BEGAN)
 
 
-def switched_on(playing: Playwright, profile: Path, url: str) -> BrowserContext:
-    """Open the browser of a profile, which it finds as it was left."""
-    return playing.chromium.launch_persistent_context(
-        str(profile),
-        executable_path=os.environ.get("CHROMIUM") or CHROMIUM,
-        args=["--no-sandbox"] if os.geteuid() == 0 else [],
-        base_url=url,
-        viewport={"width": 390, "height": 844},
-        locale="en-GB",
-    )
-
-
 def revived(playing: Playwright, held: Phone, profile: Path, url: str) -> Phone:
     """Kill the browser and open it again on the same profile."""
     held.kill(profile)
@@ -57,7 +45,7 @@ def revived(playing: Playwright, held: Phone, profile: Path, url: str) -> Phone:
             break
         time.sleep(0.1)
     (profile / "SingletonLock").unlink(missing_ok=True)
-    return Phone(switched_on(playing, profile, url), url)
+    return Phone(phones.switched_on(playing, profile, url), url)
 
 
 def alive(profile: Path) -> bool:
@@ -68,7 +56,7 @@ def test_sixteen_horses_with_photos_come_home_once_each(
     herd: None, playing: Playwright, served: str, link: lossy.Link, tmp_path: Path
 ) -> None:
     profile = tmp_path / "profile"
-    held = Phone(switched_on(playing, profile, link.url), link.url)
+    held = Phone(phones.switched_on(playing, profile, link.url), link.url)
     held.sign_in("maud")
     horses = held.take("Top Barn")
     assert len(horses) == SIXTEEN
@@ -110,7 +98,7 @@ def test_the_middle_of_a_horse_is_there_after_the_browser_was_killed(
     herd: None, playing: Playwright, served: str, tmp_path: Path
 ) -> None:
     profile = tmp_path / "profile"
-    held = Phone(switched_on(playing, profile, served), served)
+    held = Phone(phones.switched_on(playing, profile, served), served)
     held.sign_in("maud")
     held.take("Top Barn")
     draft = {"horse": TOP_BARN, "scale": "five", "step": "back_and_ribs", "values": {"note": "x"}}

@@ -50,7 +50,7 @@ def test_the_browser_sends_by_itself_what_a_page_left(
     held.do("({ send }) => send.flush()")
     # As a tab leaves it that is closed between asking and being answered.
     held.do("({ queue }, id) => queue.begin([id])", entered)
-    assert [each["state"] for each in held.do("({ queue }) => queue.all()")] == ["sending"]
+    assert [each["state"] for each in held.do("({ store }) => store.all('queue')")] == ["sending"]
     held.page.close()
     held.offline(False)
     held.page = held.opened()

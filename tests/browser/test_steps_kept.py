@@ -1,14 +1,12 @@
 """Unfinished work survives: reloading, killing the browser, and somebody else on the same phone."""
 
 import contextlib
-import os
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Error, Page, Playwright, expect
+from playwright.sync_api import Error, Page, Playwright, expect
 
-from tests.browser import scoring, steps
+from tests.browser import phones, scoring, steps
 from tests.browser.conftest import PHONE, Open
-from tests.conftest import CHROMIUM
 
 
 def half_scored(page: Page) -> None:
@@ -44,22 +42,10 @@ def test_a_reload_brings_back_step_and_answers(opened: Open) -> None:
     expect(page.locator("output[data-suggests='neck_and_shoulder']")).to_contain_text("crest")
 
 
-def launched(playwright: Playwright, folder: Path, url: str) -> BrowserContext:
-    args = ["--no-sandbox"] if os.geteuid() == 0 else []
-    return playwright.chromium.launch_persistent_context(
-        str(folder),
-        executable_path=os.environ.get("CHROMIUM") or CHROMIUM,
-        args=args,
-        base_url=url,
-        viewport={"width": PHONE[0], "height": PHONE[1]},
-        locale="en-GB",
-    )
-
-
 def test_killing_the_browser_in_the_middle_of_a_horse_brings_back_that_step(
     playing: Playwright, served: str, tmp_path: Path
 ) -> None:
-    phone = launched(playing, tmp_path / "phone", served)
+    phone = phones.switched_on(playing, tmp_path / "phone", served)
     page = phone.new_page()
     scoring.begin(page)
     half_scored(page)
@@ -71,7 +57,7 @@ def test_killing_the_browser_in_the_middle_of_a_horse_brings_back_that_step(
     )
     with contextlib.suppress(Error):  # it dies of it, as it should
         phone.new_cdp_session(page).send("Browser.crash")
-    again = launched(playing, tmp_path / "phone", served)
+    again = phones.switched_on(playing, tmp_path / "phone", served)
     again.add_cookies(cookies)  # type: ignore[arg-type]
     page = again.new_page()
     page.goto(scoring.path("Teasel"))

@@ -3,12 +3,11 @@
 
 import * as marks from "./marks.js";
 import { roundOf, scoreLink, taken } from "./take.js";
+import { moment, told } from "./values.js";
 
 const main = document.querySelector("[data-away]");
 const words = JSON.parse(main.dataset.words);
 const part = (name) => main.querySelector(`[data-${name}]`);
-const moment = (at) => new Intl.DateTimeFormat(document.documentElement.lang || undefined,
-  { dateStyle: "medium", timeStyle: "short" }).format(new Date(at));
 const fresh = (name) => part(name).content.firstElementChild.cloneNode(true);
 const UUID = "[0-9a-f-]{36}";
 
@@ -16,7 +15,7 @@ const yardLine = (round) => {
   const line = fresh("yard");
   line.querySelector("a").href = `/round/${round.yard.id}/`;
   line.querySelector("b").textContent = round.yard.name;
-  line.querySelector("span").textContent = words.taken.replace("{at}", moment(round.taken_at));
+  line.querySelector("span").textContent = told(words.taken, { at: moment(round.taken_at) });
   return line;
 };
 
@@ -48,7 +47,7 @@ const horseLine = (horse) => {
 
 const showRound = async (round) => {
   part("slot=title").textContent = round.yard.name;
-  part("slot=said").textContent = words.taken.replace("{at}", moment(round.taken_at));
+  part("slot=said").textContent = told(words.taken, { at: moment(round.taken_at) });
   part("handling").hidden = false;
   part("horses").replaceChildren(...round.horses.map(horseLine));
   await marks.begin(part("horses"), () => main.querySelectorAll("[data-horse]"));

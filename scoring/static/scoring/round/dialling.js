@@ -1,6 +1,6 @@
 // The vet's lines of a yard as links to dial, from what the phone took along.
 
-const told = (text, params) => text.replace(/\{(\w+)\}/g, (_, name) => params[name] ?? "");
+import { told } from "./values.js";
 
 export const links = (vet, words, mould) => {
   const phone = told(words.phone, { practice: vet.practice || words.the_vet });

@@ -1,8 +1,8 @@
 // On every page: who works here, what waits, and sending it when there is a chance of it.
 
 import { listen } from "./channel.js";
-import { isPast } from "./recent.js";
 import * as said from "./said.js";
+import { isPast } from "./states.js";
 import * as store from "./store.js";
 import * as who from "./who.js";
 

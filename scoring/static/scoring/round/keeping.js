@@ -2,7 +2,7 @@
 // again, dropped when the score is safe elsewhere. A form that came back with faults is newer.
 
 import { phone } from "./phone.js";
-import { fill, read, told } from "./values.js";
+import { fill, moment, read, told } from "./values.js";
 
 const SOON = 300;
 
@@ -23,9 +23,9 @@ export const keeper = async (page) => {
   let begun = false;
 
   const draft = () => ({
-    key, horse: page.horse.id, scale: facts.scale, step: page.step(),
+    horse: page.horse.id, scale: facts.scale, step: page.step(),
     values: { ...read(form), laid: String(page.laid), revealed: page.revealed ?? "" },
-    photos: kept.photos.map(({ id }) => id), at: new Date().toISOString(),
+    photos: kept.photos.map(({ id }) => id),
   });
   kept.keep = async () => {
     if (kept.stopped || !begun) return;
@@ -54,9 +54,7 @@ export const keeper = async (page) => {
     kept.step = page.names.includes(found.step) ? found.step : null;
     kept.photos = found.photos.map((id) => ({ id }));
     const note = form.querySelector("[data-brought]");
-    const at = new Intl.DateTimeFormat(document.documentElement.lang || undefined,
-      { dateStyle: "medium", timeStyle: "short" }).format(new Date(found.at));
-    note.querySelector("span").textContent = told(words.brought, { at });
+    note.querySelector("span").textContent = told(words.brought, { at: moment(found.at) });
     note.hidden = false;
     note.querySelector("button").addEventListener("click", async () => {
       await kept.drop();

@@ -2,12 +2,10 @@
 
 import { listen } from "./channel.js";
 import * as queue from "./queue.js";
-import { isPast } from "./recent.js";
+import { STATES, isPast } from "./states.js";
 import * as who from "./who.js";
 
-// The state that says most of a horse's scores: what needs somebody before what is on its way.
-const GRAVEST = ["needs_you", "sending", "saved", "sent"];
-
+// Of a horse's scores the state that says most.
 const states = async () => {
   const found = new Map();
   const here = await who.current();
@@ -15,7 +13,7 @@ const states = async () => {
     const { kind, about, state } = item;
     if (kind !== "assessment" || !who.isTheirs(item, here) || isPast(item)) continue;
     const other = found.get(about.horse);
-    const isGraver = !other || GRAVEST.indexOf(state) < GRAVEST.indexOf(other);
+    const isGraver = !other || STATES.indexOf(state) < STATES.indexOf(other);
     if (isGraver) found.set(about.horse, state);
   }
   return found;

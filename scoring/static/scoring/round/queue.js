@@ -12,7 +12,7 @@ import { announce } from "./channel.js";
 import { uuid7, sha256 } from "./ids.js";
 import * as bytes from "./bytes.js";
 import * as clock from "./clock.js";
-import { isPast } from "./recent.js";
+import { isPast, items } from "./states.js";
 import * as store from "./store.js";
 import * as who from "./who.js";
 
@@ -71,7 +71,7 @@ export const add = async ({ blob = null, ...given }) => {
 const oldest = (one, other) =>
   one.added_at < other.added_at ? -1 : Number(one.added_at > other.added_at);
 
-export const all = async () => (await store.all("queue")).sort(oldest);
+export const all = async () => (await items()).sort(oldest);
 
 const alter = (id, alteration) =>
   store.change("queue", async (queue) => {

@@ -1,12 +1,10 @@
 // The state line: what this phone holds that the server does not, told as it is. It is read from
 // the store each time something changed, in any tab; it says nothing where there is nothing to say.
 
-import { isSending, listen } from "./channel.js";
-import { isPast } from "./recent.js";
-import * as store from "./store.js";
+import { listen } from "./channel.js";
+import { STATES, isPast, items } from "./states.js";
 import * as who from "./who.js";
 
-const ORDER = ["needs_you", "sending", "saved", "sent"];
 const NAMES = { needs_you: "needs", sending: "sending", saved: "saved", sent: "sent" };
 
 // How many things on this phone are in each state. What waits here counts whosesoever it is, so that
@@ -14,14 +12,9 @@ const NAMES = { needs_you: "needs", sending: "sending", saved: "saved", sent: "s
 export const counts = async () => {
   const found = { saved: 0, sending: 0, sent: 0, needs_you: 0 };
   const here = await who.current();
-  for (const item of await store.all("queue")) {
+  for (const item of await items()) {
     const isTold = item.state !== "sent" || (who.isTheirs(item, here) && !isPast(item));
     if (isTold) found[item.state] += 1;
-  }
-  // A full phone may not have been able to note that sending ended.
-  if (found.sending && !(await isSending())) {
-    found.saved += found.sending;
-    found.sending = 0;
   }
   return found;
 };
@@ -31,7 +24,7 @@ const words = (text, n) => text.replace("{n}", n);
 
 const show = (slot, found) => {
   const open = found.needs_you + found.sending + found.saved;
-  const told = ORDER
+  const told = STATES
     .filter((state) => found[state] && (state !== "sent" || !open))
     .map((state) => words(slot.dataset[NAMES[state]], found[state]));
   const text = told.join(" ");

@@ -2,19 +2,10 @@
 // shell, and such a page whose connection went meanwhile, put the reading and then its photos into
 // the phone's queue, and say so only when they are durable there.
 
-const ALIVE = "/healthz/live";
-const PATIENCE_MS = 4000;
+import * as alive from "./alive.js";
 
-// Whether it is our server that answers now: a form posted to nobody ends on a page of the browser's.
-const reached = async () => {
-  if (!navigator.onLine) return false;
-  try {
-    const answer = await fetch(ALIVE, { cache: "no-store", signal: AbortSignal.timeout(PATIENCE_MS) });
-    return answer.ok && (await answer.text()) === "ok";
-  } catch {
-    return false;
-  }
-};
+// A form posted to nobody ends on a page of the browser's.
+const reached = async () => navigator.onLine && Boolean(await alive.answer());
 
 const keep = async (page) => (await import("./shell.js")).keep(page);
 

@@ -6,15 +6,14 @@ import { OF_THE_SENDER } from "./order.js";
 import * as queue from "./queue.js";
 import { flushNow } from "./send.js";
 import { trouble } from "./said.js";
+import { STATES } from "./states.js";
 import * as store from "./store.js";
+import { moment, told } from "./values.js";
 import { current, isTheirs } from "./who.js";
 
 const main = document.querySelector("[data-holding]");
 const words = JSON.parse(main.dataset.words);
 const part = (name) => main.querySelector(`[data-${name}]`);
-const told = (text, params) => text.replace(/\{(\w+)\}/g, (_, name) => params[name] ?? "");
-const moment = (at) => new Intl.DateTimeFormat(document.documentElement.lang || undefined,
-  { dateStyle: "medium", timeStyle: "short" }).format(new Date(at));
 const called = (item) => item.about?.name || words.kinds[item.kind];
 const what = (item) => told(words.by, { kind: words.kinds[item.kind], at: moment(item.added_at) });
 const who = (item) => ({ person: item.personName, organisation: item.organisationName });
@@ -177,7 +176,7 @@ const show = async () => {
       const open_ids = new Set(open.map(({ id }) => id));
       const isMine = (item) => isTheirs(item, here);
       const mine = items.filter(isMine);
-      for (const state of ["needs_you", "sending", "saved", "sent"]) {
+      for (const state of STATES) {
         const more = state === "needs_you" ? others(open.filter((item) => !isMine(item)), here) : [];
         await fill(state, [...mine.filter((item) => item.state === state), ...more], open_ids);
       }
@@ -192,7 +191,7 @@ const show = async () => {
 const begin = async () => {
   part("now").addEventListener("click", () => flushNow().catch(() => {}));
   listen(({ type, left, retry_ms }) => {
-    if (type === "queue") show();
+    if (type === "queue" || type === "flushed") show();
     if (type !== "flushed") return;
     part("pending").textContent = left ? told(words.pending, { n: Math.ceil(retry_ms / 1000) }) : "";
   });

@@ -4,6 +4,7 @@
 import * as clock from "./clock.js";
 import * as marks from "./marks.js";
 import * as store from "./store.js";
+import { moment, told } from "./values.js";
 import * as who from "./who.js";
 
 const API = "/api/v1/rounds/";
@@ -52,8 +53,8 @@ export const take = async (yard) => {
   return row;
 };
 
-const isOf = (round, person) =>
-  !person || (round.person.id === person.person && round.organisation === person.organisation);
+const isOf = ({ person, organisation }, here) =>
+  !here || who.isTheirs({ person: person.id, organisation }, here);
 
 // The rounds on this phone that are whose turn it is, by the yard's name.
 export const taken = async () => {
@@ -68,11 +69,8 @@ export const scoreLink = (horse) => `/round/score/${horse.scale}/#${horse.id}`;
 
 // --- On the page of a round ---------------------------------------------------------------------
 
-const moment = (at) => new Intl.DateTimeFormat(document.documentElement.lang || undefined,
-  { dateStyle: "medium", timeStyle: "short" }).format(new Date(at));
-
 const dress = (box, round) => {
-  box.querySelector("p").textContent = box.dataset.taken.replace("{at}", moment(round.taken_at));
+  box.querySelector("p").textContent = told(box.dataset.taken, { at: moment(round.taken_at) });
   box.querySelector("button").textContent = box.dataset.again;
   for (const horse of round.horses) {
     const link = document.querySelector(`[data-horse="${horse.id}"] a.btn`);

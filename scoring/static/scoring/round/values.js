@@ -23,6 +23,10 @@ export const fill = (form, values) => {
 // A sentence with its {names} filled in.
 export const told = (text, params = {}) => text.replace(/\{(\w+)\}/g, (_, name) => params[name] ?? "");
 
+// A moment by this phone's clock, in the page's language.
+export const moment = (at) => new Intl.DateTimeFormat(document.documentElement.lang || undefined,
+  { dateStyle: "medium", timeStyle: "short" }).format(new Date(at));
+
 // Half points as people write them: 3½, ½, 0.
 export const written = (halves) => {
   const whole = Math.floor(halves / 2);
