@@ -12,6 +12,7 @@ import pytest
 from django.test import Client
 from django.utils import translation
 
+from scoring.pages import shells
 from tests import cast
 from tests.doors import knocking, matrix
 from tests.doors.conftest import Stage
@@ -55,8 +56,9 @@ class Reader(HTMLParser):
 
 
 @pytest.fixture
-def pseudo(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Put every translated text in brackets, whatever its language."""
+def pseudo(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Put every translated text in brackets, whatever its language; no shell drawn before or after
+    this is taken for one drawn in it."""
     spoken = translation._trans  # type: ignore[attr-defined]
 
     def marked(message: str) -> str:
@@ -70,6 +72,9 @@ def pseudo(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(
         spoken, "npgettext", lambda _, one, many, n: marked(one if n == 1 else many), raising=False
     )
+    shells.drawn.cache_clear()
+    yield
+    shells.drawn.cache_clear()
 
 
 def _data() -> list[str]:
