@@ -11,7 +11,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
-from scoring.pages import answers, horse_tables, labels, pictures
+from scoring.pages import answers, horse_chart, horse_photos, horse_tables, labels, pictures
 from scoring.queries import alerts as alert_queries
 from scoring.queries import (
     assessments,
@@ -55,6 +55,8 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "caution_weight": gettext("Estimate: not for drug doses without the vet."),
         "parts": _parts(viewer, card, zone, now),
         "pictures": pictures.shown(photos.of_horse(viewer, id), card.name, zone),
+        "pair": horse_photos.pair(viewer, id, card.name, request.GET.dict(), zone),
+        "chart": horse_chart.section(request, viewer, card, now=now, zone=zone),
     }
     return frame.page(request, viewer, "scoring/horse.html", context, now=now, zone=zone)
 

@@ -1,21 +1,21 @@
 """One measure of one animal over time: points, the smoothed line, the rate, what is to come."""
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from decimal import Decimal
 from uuid import UUID
 
 from scoring.models import Assessment, Standing, Weighing
-from scoring.queries import fits, series, targets
+from scoring.queries import fits, periods, series, targets
+from scoring.queries.periods import Period
 from scoring.rules import band as bands
-from scoring.rules import outlook, smoothing, trend
+from scoring.rules import chart_ahead, outlook, smoothing, trend
 from scoring.rules import scale as scales
 from yards.access import doors
 from yards.models import Horse
-from yards.rules import daytime, errors
-from yards.rules.errors import FieldError
+from yards.rules import daytime
 from yards.rules.roles import Verb, Viewer
 
 SCORE, WEIGHT, CREST = "score", "weight", "crest"
@@ -23,10 +23,6 @@ HEART_GIRTH, BELLY_GIRTH = "heart_girth", "belly_girth"
 MEASURES = (SCORE, WEIGHT, HEART_GIRTH, BELLY_GIRTH, CREST)
 UNITS = {SCORE: "points", WEIGHT: "kg", HEART_GIRTH: "cm", BELLY_GIRTH: "cm", CREST: "points"}
 _GIRTHS = {HEART_GIRTH: "girth_cm", BELLY_GIRTH: "belly_girth_cm"}
-# As far back as is drawn unless somebody asks for more, and as fine as a line needs to be.
-USUAL = timedelta(days=731)
-LONGEST = timedelta(days=366 * 40)
-FINEST, MOST_POINTS = timedelta(days=7), 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +83,8 @@ class TrendCard:
 
     Rate, chances and forecast are as of now, whichever period the points and the line are of.
     ``rate`` is a month for scores and a week for the rest; ``percent`` a week, of weights only.
+    ``taken`` is when every reading was taken that is trended, those before the period too;
+    ``ahead`` how the level goes on from now if nothing changes; ``lines`` are in the filter's unit.
     """
 
     measure: str
@@ -102,6 +100,9 @@ class TrendCard:
     below: Chance | None
     band: tuple[BandPoint, ...]
     forecast: outlook.Forecast | None
+    taken: tuple[datetime, ...]
+    ahead: tuple[chart_ahead.Ahead, ...]
+    lines: tuple[smoothing.Line, ...]
 
 
 def get_trend(
@@ -119,35 +120,27 @@ def get_trend(
     the scale of the newest are given, since two scales share no axis. Raises NotFound, NotAllowed,
     and Invalid for times the wrong way round.
     """
+    last = until or now
+    asked = periods.Asked(measure, since or last - periods.USUAL, last)
+    return get_trends(viewer, horse, [asked], now=now)[0]
+
+
+def get_trends(
+    viewer: Viewer, horse: UUID, asked: Sequence[periods.Asked], *, now: datetime
+) -> list[TrendCard]:
+    """Return several measures of one horse, or one between other times; see ``get_trend``."""
     subject = doors.horse_for_read(viewer, horse)
     doors.require(viewer, Verb.READ_STANDING)
-    last = until or now
-    first = since or last - USUAL
-    if not first < last <= first + LONGEST:
-        raise errors.Invalid(FieldError("from", "period_the_wrong_way_round", {"years": 40}))
+    told = [Period(each.since, each.until, now) for each in asked]
     fit = fits.of(Standing.objects.select_related("fit").get(horse_id=subject.id))
     animal = series.animal(subject.id)
-    found = _series(animal, measure, fit)
-    seen = series.seen(animal) if measure == SCORE else ()
-    return _card(subject, found, seen, measure, _Period(first, last, now))
-
-
-@dataclass(frozen=True, slots=True)
-class _Period:
-    first: datetime
-    last: datetime
-    now: datetime
-
-    def holds(self, at: datetime) -> bool:
-        return self.first <= at <= self.last
-
-    def grid(self) -> Iterator[datetime]:
-        """Yield the times that a line is drawn through, besides those of readings."""
-        step = max(FINEST, (self.last - self.first) / MOST_POINTS)
-        at = self.first
-        while at <= min(self.last, self.now):
-            yield at
-            at += step
+    measures = dict.fromkeys(each.measure for each in asked)
+    found = {measure: _series(animal, measure, fit) for measure in measures}
+    seen = tuple(series.seen(animal)) if SCORE in measures else ()
+    return [
+        _card(subject, found[measure], seen if measure == SCORE else (), measure, period)
+        for (measure, *_), period in zip(asked, told, strict=True)
+    ]
 
 
 def _series(animal: series.Animal, measure: str, fit: fits.InForce) -> series.Series:
@@ -165,7 +158,7 @@ def _card(
     found: series.Series,
     seen: Iterable[Assessment],
     measure: str,
-    period: _Period,
+    period: Period,
 ) -> TrendCard:
     state = found.state()
     reason = outlook.lacking_at(state, period.now)
@@ -193,6 +186,9 @@ def _card(
         below=_beyond(rate, low, outlook.chance_below, found.model, period.now),
         band=band,
         forecast=_forecast(rate, today, found.model, period.now),
+        taken=tuple(each.at for each in found.readings),
+        ahead=tuple(chart_ahead.shown(rate, period.now, found.model, shown)),
+        lines=tuple(lines),
     )
 
 
@@ -206,7 +202,7 @@ def _points(
     seen: Iterable[Assessment],
     measure: str,
     scale: str,
-    period: _Period,
+    period: Period,
 ) -> Iterator[Point]:
     """Yield the readings of the period in order; those only seen are kept, and never trended."""
     used = {row.ref for row in found.rows}
@@ -233,7 +229,7 @@ def _value(row: Assessment | Weighing, measure: str) -> Decimal:
 
 
 def _smoothed(
-    lines: list[smoothing.Line], scale: str, shown: Callable[[float], float], period: _Period
+    lines: list[smoothing.Line], scale: str, shown: Callable[[float], float], period: Period
 ) -> Iterator[Smoothed]:
     """Yield the lines that may be drawn: those with readings enough, on the scale shown."""
     for number, line in enumerate(lines):
@@ -260,7 +256,7 @@ def _rate(state: trend.State | None, measure: str) -> outlook.Span | None:
 
 
 def _bands(
-    horse: Horse, scale: str | None, period: _Period
+    horse: Horse, scale: str | None, period: Period
 ) -> tuple[bands.Band, tuple[BandPoint, ...]]:
     """Return the band now; and that at the period's beginning, each month's, and its end."""
     zone = horse.yard.time_zone

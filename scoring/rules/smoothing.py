@@ -25,12 +25,17 @@ class Baseline(NamedTuple):
 
 
 class Point(NamedTuple):
-    """Level, and rate a day, with their 80% intervals; ``read`` where a reading was taken."""
+    """Level, and rate a day, with their 80% intervals; ``read`` where a reading was taken.
+
+    ``alone`` is the level's variance were every offset known, ``shared`` what offsets add to it.
+    """
 
     at: datetime
     level: Span
     rate: Span
     read: bool
+    alone: float
+    shared: trend_shared.Shared
 
 
 class Line(NamedTuple):
@@ -140,6 +145,8 @@ def _point(known: _Known, seconds: float, *, read: bool = False) -> Point:
         outlook.span(known.level, known.level_var + level_var),
         outlook.span(known.rate, known.rate_var + rate_var),
         read,
+        known.level_var,
+        known.shared,
     )
 
 

@@ -24,6 +24,7 @@ from tests.outside import EXACT, outside
 APART = {
     *("account_login", "account_logout", "mfa_authenticate", "health_live", "health_ready"),
     *("scoring:worker", "scoring:manifest", "scoring:facing"),
+    *("scoring:readings_csv", "scoring:readings_json"),
 }
 READERS = ("isolde", "keziah", "hollis")
 AXE = "axe.run({resultTypes: ['violations']})"

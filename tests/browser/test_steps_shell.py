@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests import cast
-from tests.browser import scoring, steps
+from tests.browser import phones, scoring, steps
 from tests.browser.conftest import PHONE, Open
 from tests.conftest import viewer_of
 from yards import isolation
@@ -40,10 +40,12 @@ def particular(database: str) -> None:
         Organisation.objects.filter(id=cast.ref(cast.QUILLET)).update(overall_rule="pelvis_led")
 
 
-def open_shell(page: Page, key: str, name: str) -> None:
+def open_shell(page: Page, key: str, name: str, *, installed: bool = False) -> None:
     """Take the round along and open the shell for a horse, as the round's link does."""
     steps.sign_in(page, "maud")
     page.evaluate(TAKE, str(cast.ref("Top Barn")))
+    if installed:  # what the app keeps is there without a network, and takes its time to come
+        steps.until(page, phones.INSTALLED, seconds=60)
     page.goto(f"/round/score/{key}/#{cast.ref(name)}")
     assert steps.ready(page)
 
@@ -75,7 +77,7 @@ def test_a_horse_is_scored_without_a_connection_and_the_api_takes_what_is_kept(
     phone: Page,
 ) -> None:
     page = phone
-    open_shell(page, "five", "Teasel")
+    open_shell(page, "five", "Teasel", installed=True)
     expect(page.locator("h1")).to_have_text("Teasel")
     expect(page.locator("header.top")).to_contain_text("Top Barn")
     page.evaluate("() => import('/static/scoring/round/queue.js')")
@@ -111,7 +113,7 @@ def test_a_horse_is_scored_without_a_connection_and_the_api_takes_what_is_kept(
 
 def test_the_next_horse_of_the_walk_is_one_tap_away(phone: Page) -> None:
     page = phone
-    open_shell(page, "five", "Teasel")
+    open_shell(page, "five", "Teasel", installed=True)
     page.context.set_offline(True)
     forward(page)
     scoring.to_summary(page)
@@ -163,7 +165,7 @@ def test_a_stallion_and_an_organisation_s_own_rule_are_heeded_without_a_connecti
     particular: None, phone: Page
 ) -> None:
     page = phone
-    open_shell(page, "five", "Teasel")
+    open_shell(page, "five", "Teasel", installed=True)
     page.context.set_offline(True)
     scoring.next_step(page)
     steps.choose(page, "findings.crest", "slight")
@@ -191,7 +193,7 @@ NO_ROOM = """() => {
 
 def test_a_photo_that_finds_no_room_does_not_take_its_score_along(phone: Page) -> None:
     page = phone
-    open_shell(page, "five", "Teasel")
+    open_shell(page, "five", "Teasel", installed=True)
     page.context.set_offline(True)
     forward(page)
     scoring.next_step(page)

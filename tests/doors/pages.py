@@ -55,6 +55,9 @@ PAGES = (
     Row("GET", "scoring:horse", "200 200 200 200 200 - 404 302", OF_TEASEL),
     Row("GET", "scoring:readings", "200 200 200 200 200 - 404 302", OF_TEASEL),
     Row("GET", "scoring:weights", "200 200 200 200 200 - 404 302", OF_TEASEL),
+    Row("GET", "scoring:values", "200 200 200 200 200 - 404 302", OF_TEASEL),
+    Row("GET", "scoring:readings_csv", "200 200 200 200 200 - 404 302", OF_TEASEL),
+    Row("GET", "scoring:readings_json", "200 200 200 200 200 - 404 302", OF_TEASEL),
     Row("GET", "scoring:correct", "200 200 200 200 403 - 404 302", {"id": "assessment"}),
     Row(
         "POST",

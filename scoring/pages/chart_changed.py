@@ -1,0 +1,133 @@
+"""What became of score and weight over a window or a year, and whether that can be said at all."""
+
+from collections.abc import Callable, Iterable, Mapping
+from datetime import datetime, timedelta
+from typing import NamedTuple
+
+from django.utils.translation import gettext
+
+from scoring.pages import chart_parts, chart_units
+from scoring.pages.chart_parts import Told
+from scoring.queries import wording
+from scoring.queries.chart import A_YEAR, Chart
+from scoring.queries.trend import SCORE, WEIGHT, TrendCard
+from scoring.rules import chart_change, chart_line, smoothing
+from scoring.rules.chart_line import Node
+from scoring.rules.outlook import Span
+
+# How far from a day a year ago a line may be told for it.
+NEAR = timedelta(days=14)
+
+
+class _Measure(NamedTuple):
+    """How a level on a known axis is said, and a change by itself, from its filter's unit."""
+
+    level: Callable[[float], str]
+    size: Callable[[float], str]
+    change: Callable[[Span, Node], Span]
+
+
+def _in_points(value: float) -> str:
+    return gettext("{value} points").format(value=chart_units.points_2(value))
+
+
+_SCORE = _Measure(chart_units.points_2, _in_points, lambda found, _: found)
+
+
+def _weight() -> _Measure:
+    def said(value: float) -> str:
+        return chart_units.said(WEIGHT, value / times)
+
+    times = chart_units.times(WEIGHT)
+    return _Measure(said, said, lambda found, first: chart_change.of_weight(found, first.level))
+
+
+def changed(chart: Chart, score: Told, weight: Told, zone: str) -> list[tuple[str, str]]:
+    """Return for score and weight what became of it over the window."""
+    return [
+        (gettext("Score"), _went(chart.trends[SCORE], score, _SCORE, zone)),
+        (gettext("Weight"), _went(chart.trends[WEIGHT], weight, _weight(), zone)),
+    ]
+
+
+def _went(card: TrendCard, line: Told, measure: _Measure, zone: str) -> str:
+    known = _known(card)
+    nodes = [each for each in line.drawn if (each.baseline, each.at) in known]
+    if len(nodes) < 2:
+        return gettext("Too few readings in this time to compare.")
+    first, last = nodes[0], nodes[-1]
+    if first.baseline != last.baseline:
+        return _anew(card, last.baseline, zone)
+    said = gettext(
+        "{before} ({before_range}) on {first}, {after} ({after_range}) on {last}: {way}."
+    )
+    return said.format(
+        before=measure.level(first.level),
+        before_range=_range(first, measure),
+        after=measure.level(last.level),
+        after_range=_range(last, measure),
+        first=chart_parts.day(first.at, zone),
+        last=chart_parts.day(last.at, zone),
+        way=_way(first, last, known, known, measure),
+    )
+
+
+_Known = Mapping[tuple[int, datetime], smoothing.Point]
+
+
+def _known(card: TrendCard) -> _Known:
+    """Return the points that a line is drawn through by baseline and time."""
+    return {
+        (number, each.at): each for number, line in enumerate(card.lines) for each in line.points
+    }
+
+
+def _anew(card: TrendCard, number: int, zone: str) -> str:
+    begun = next(each for each in card.baselines if each.number == number)
+    told = gettext("Not compared: the line begins anew on {day}. {why}")
+    return told.format(day=chart_parts.day(begun.from_at, zone), why=wording.say(begun.reason))
+
+
+def _way(first: Node, last: Node, then: _Known, now: _Known, measure: _Measure) -> str:
+    """Return which way a level went, with its 80% range; not where that holds no change at all."""
+    found = chart_change.between(then[first.baseline, first.at], now[last.baseline, last.at])
+    value, low, high = measure.change(found, first)
+    if low <= 0 <= high:
+        told = gettext("too close to say that it changed, 80% range {low} down to {high} up")
+        return told.format(low=measure.size(-low), high=measure.size(high))
+    told = gettext("{size} up, 80% range {low} to {high}")
+    if value < 0:
+        told = gettext("{size} down, 80% range {low} to {high}")
+    near, far = sorted((abs(low), abs(high)))
+    size = measure.size(abs(value))
+    return told.format(size=size, low=measure.size(near), high=measure.size(far))
+
+
+def _range(node: Node, measure: _Measure) -> str:
+    return chart_parts.span(measure.level(node.low), measure.level(node.high))
+
+
+def season(chart: Chart, mine: Told, before: Told, zone: str) -> str:
+    """Return how the score stands beside the same day a year ago."""
+    card, known, past = chart.trends[SCORE], _known(chart.trends[SCORE]), _known(chart.year_ago)
+    now = _nearest(mine.drawn, known, chart.season[1])
+    then = _nearest(before.drawn, past, chart.season[1] - A_YEAR)
+    if now is None:
+        return gettext("No line up to now to compare.")
+    if then is None:
+        return gettext("No line a year ago to compare with.")
+    if then.baseline != now.baseline:
+        return _anew(card, now.baseline, zone)
+    told = gettext("A year ago {before} ({before_range}), now {after} ({after_range}): {way}.")
+    return told.format(
+        before=_SCORE.level(then.level),
+        before_range=_range(then, _SCORE),
+        after=_SCORE.level(now.level),
+        after_range=_range(now, _SCORE),
+        way=_way(then, now, past, known, _SCORE),
+    )
+
+
+def _nearest(nodes: Iterable[Node], known: _Known, at: datetime) -> Node | None:
+    held = [each for each in nodes if (each.baseline, each.at) in known]
+    return chart_line.nearest(held, at, NEAR)

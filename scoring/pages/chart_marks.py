@@ -1,0 +1,83 @@
+"""Marks on a drawing and their list in words: alerts, moves, events, vets' orders."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from django.utils.translation import gettext
+
+from scoring.pages import chart_parts
+from scoring.pages.chart_parts import Box, Drawing
+from scoring.queries import chart_marks as queries
+from scoring.queries import wording
+from scoring.queries.chart_marks import Mark
+from scoring.rules import chart_lane
+from scoring.rules.chart_path import number
+from scoring.rules.chart_scale import Scale
+from yards.pages import words
+
+_HIGH = 16.0
+APART = 30.0
+
+
+class Line(NamedTuple):
+    """One mark in words: its number, its day, what happened."""
+
+    number: int
+    css: str
+    on: str
+    what: str
+
+
+def listed(marks: Sequence[Mark], zone: str) -> list[Line]:
+    """Return the marks in words, numbered by time as they are on the drawing."""
+    return [
+        Line(place, _css(each.kind), chart_parts.day(each.at, zone), said(each))
+        for place, each in enumerate(marks, 1)
+    ]
+
+
+def said(mark: Mark) -> str:
+    """Return what a mark says."""
+    if mark.kind == queries.ALERT:
+        return gettext("Alert: {title}").format(title=wording.title(mark.key))
+    if mark.kind == queries.MOVE:
+        return gettext("To {yard}").format(yard=mark.key)
+    what = gettext("Vet's order") if mark.kind == queries.ORDER else words.event_kind(mark.key)
+    if not mark.detail:
+        return what
+    return gettext("{what}: {detail}").format(what=what, detail=mark.detail)
+
+
+def _css(kind: str) -> str:
+    """Return how a mark is drawn: an alert solid, all else an outline."""
+    return {queries.ALERT: "al", queries.MOVE: "mv"}.get(kind, "ev")
+
+
+def drawn(drawing: Drawing, marks: Sequence[Mark], along: Scale, rows: tuple[float, float]) -> None:
+    """Draw the marks in two rows, alerts in the upper; those too close share one."""
+    for y, upper in zip(rows, (True, False), strict=True):
+        numbered = [
+            (place, each)
+            for place, each in enumerate(marks, 1)
+            if (each.kind == queries.ALERT) == upper
+        ]
+        across = [along.at(each.at.timestamp()) for _, each in numbered]
+        for lane in chart_lane.laid(across, APART):
+            held = numbered[lane.first - 1 : lane.last]
+            kinds = {_css(each.kind) for _, each in held}
+            css = kinds.pop() if len(kinds) == 1 else "ev"
+            drawing.boxes.append(_box(css, lane.x, y, [place for place, _ in held], along))
+
+
+def _box(css: str, x: float, y: float, numbers: Sequence[int], along: Scale) -> Box:
+    """Return a mark whose stem stands at its time, and whose box stays inside the drawing."""
+    label = str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]}+{len(numbers) - 1}"
+    wide = 8.0 + 7.2 * len(label)
+    left = min(x, along.end - wide - 6)
+    right, top, bottom = left + wide, y - _HIGH / 2, y + _HIGH / 2
+    corners = [(left, top), (right, top), (right, bottom), (left, bottom)]
+    if css == "mv":
+        corners.insert(2, (right + 6, y))
+    outline = "M" + "L".join(f"{number(px)} {number(py)}" for px, py in corners) + "Z"
+    stem = f"M{number(x)} {number(top - 3)}V{number(bottom + 3)}"
+    return Box(outline + stem, css, number((left + right) / 2), number(y + 4.4), label)
