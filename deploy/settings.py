@@ -190,6 +190,7 @@ TABLE_CLASSES: dict[str, list[str]] = {
         "scoring_standing",
         "scoring_alert",
         "scoring_alertsighting",
+        "scoring_boardview",
         "scoring_timer",
         "scoring_notice",
     ],

@@ -3,6 +3,7 @@
 from scoring.models.alerts import Alert, AlertSighting
 from scoring.models.assessments import Assessment
 from scoring.models.assessors import Assessor, Instrument
+from scoring.models.board_views import BoardView
 from scoring.models.concerns import Concern
 from scoring.models.fits import Fit
 from scoring.models.notices import Notice, Timer
@@ -16,6 +17,7 @@ __all__ = [
     "AlertSighting",
     "Assessment",
     "Assessor",
+    "BoardView",
     "Concern",
     "Fit",
     "Instrument",

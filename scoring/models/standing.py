@@ -71,6 +71,12 @@ class Standing(Owned):
             models.Index(
                 fields=["organisation", "yard", "weight_due_at"], name="scoring_due_weight"
             ),
+            # What the board groups every horse by: see ``scoring.queries.board_page``.
+            models.Index(
+                fields=["organisation", "yard", "horse"],
+                include=["score_due_at", "weight_due_at", "updated_at"],
+                name="scoring_standing_board",
+            ),
         ]
         constraints = [
             *Owned.Meta.constraints,

@@ -1,43 +1,50 @@
-"""The yard board."""
+"""The yard board: what needs doing today first, then every horse, a page at a time."""
 
-from collections.abc import Sequence
+import hashlib
 from datetime import datetime
 from typing import Any
-from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
-from django.utils.translation import gettext, ngettext
+from django.utils import translation
+from django.utils.http import urlencode
 from django.views.decorators.http import require_safe
 
-from scoring.pages import labels
+from scoring.pages import board_filters, board_shown
 from scoring.queries import board as queries
-from scoring.queries import wording
-from yards.pages import frame, words
+from scoring.queries import board_choices, board_rows
+from scoring.rules import board as rule
+from scoring.rules import board_wanted
+from yards.pages import frame
 from yards.pages.screen import screen
-from yards.rules import errors
-from yards.rules.roles import Viewer
+from yards.queries import tastes
+from yards.rules.roles import Role, Viewer
+
+# How often a page that is looked at asks whether anything on it has changed, in seconds.
+EVERY = 30
 
 
 @require_safe
 @screen("board")
 def board(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
-    """Show every horse in scope by what needs doing today."""
-    found = queries.yard_board(viewer, now=now, yard=_yard(request))
-    shown = {
-        "today": found.today,
-        "zone": found.zone,
-        "yards": [
-            {
-                "id": each.id or "",
-                "name": each.name or gettext("All yards"),
-                "count": each.count,
-                "current": each.current,
-            }
-            for each in found.yards
-        ],
-        "groups": _groups(found.rows),
+    """Show the horses that the address asks for, by what needs doing today.
+
+    Asked whether a page of it has changed (RFC 9110, If-None-Match), it says so without drawing it.
+    """
+    wanted, at = board_wanted.read(request.GET), board_wanted.position(request.GET)
+    glance = queries.glance(viewer, now=now, wanted=wanted, at=at)
+    tag = tag_of(viewer, glance.mark)
+    if holds(request, tag):
+        return HttpResponse(status=304, headers={"ETag": tag})
+    found = queries.seen(viewer, glance, now=now)
+    shown = shown_of(viewer, found, wanted, now)
+    shown |= {
+        "tag": tag,
+        "form": board_filters.form(wanted, found, board_choices.hands(viewer)),
+        "kept": board_filters.kept(board_choices.views(viewer), wanted),
+        "pages": _pages(wanted, at, found, now),
+        "wall": board_filters.query(wanted, group=""),
     }
-    return frame.page(
+    response = frame.page(
         request,
         viewer,
         "scoring/board.html",
@@ -46,130 +53,61 @@ def board(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
         zone=found.zone,
         current="scoring:board",
     )
+    response["ETag"] = tag
+    return response
 
 
-def _yard(request: HttpRequest) -> UUID | None:
-    sent = request.GET.get("yard", "")
-    try:
-        return UUID(sent) if sent else None
-    except ValueError as error:
-        raise errors.NotFound from error
+def tag_of(viewer: Viewer, mark: str) -> str:
+    """Return the ETag of a page: of what is on it, and of who reads it in which words and units."""
+    told = (mark, viewer.person, viewer.role, translation.get_language(), tastes.current())
+    return f'"{hashlib.sha256(repr(told).encode()).hexdigest()[:32]}"'
 
 
-def _groups(rows: tuple[queries.Row, ...]) -> list[dict[str, Any]]:
-    said = {
-        "call_the_vet": (
-            gettext("Call the vet"),
-            ngettext(
-                "{n} horse. Vet first, today. Change no feed before the vet has spoken.",
-                "{n} horses. Vet first, today. Change no feed before the vet has spoken.",
-                _count(rows, "call_the_vet"),
-            ),
-        ),
-        "decide": (
-            gettext("Decide"),
-            ngettext(
-                "{n} alert nobody has acknowledged. Read first.",
-                "{n} alerts nobody has acknowledged. Read first.",
-                _count(rows, "decide"),
-            ),
-        ),
-        "assess_today": (
-            gettext("Assess today"),
-            ngettext(
-                "{n} horse due or overdue.",
-                "{n} horses due or overdue.",
-                _count(rows, "assess_today"),
-            ),
-        ),
-        "watched": (
-            gettext("Being watched"),
-            ngettext(
-                "{n} horse with an alert that is answered or can wait.",
-                "{n} horses with an alert that is answered or can wait.",
-                _count(rows, "watched"),
-            ),
-        ),
-        "nothing_to_do": (
-            gettext("Nothing to do today"),
-            ngettext("{n} horse not due.", "{n} horses not due.", _count(rows, "nothing_to_do")),
-        ),
-    }
-    found = []
-    for key in queries.GROUPS:
-        held = [row for row in rows if row.group == key]
-        if held:
-            hint = said[key][1].format(n=len(held))
-            group = {"key": key, "title": said[key][0], "hint": hint}
-            found.append({**group, **_with_vet(held)})
-    return found
+def holds(request: HttpRequest, tag: str) -> bool:
+    """Return whether the asker has the page of this tag; one that a proxy weakened is the same."""
+    return tag in request.headers.get("If-None-Match", "")
 
 
-def _with_vet(held: Sequence[queries.Row]) -> dict[str, Any]:
-    """Return a group's rows; numbers that all of them share are shown once, at its head."""
-    vets = {row.vet for row in held}
-    shared = held[0].vet if len(vets) == 1 else None
-    rows = [_row(row) | ({"vet": None} if shared else {}) for row in held]
-    return {"vet": shared, "rows": rows}
-
-
-def _count(rows: tuple[queries.Row, ...], group: str) -> int:
-    return sum(row.group == group for row in rows)
-
-
-def _row(row: queries.Row) -> dict[str, Any]:
-    alert = row.alert
+def shown_of(
+    viewer: Viewer, found: queries.Board, wanted: board_wanted.Wanted, now: datetime
+) -> dict[str, Any]:
+    """Return what the board and the wall have in common."""
     return {
-        "horse_id": row.horse_id,
-        "name": row.name,
-        "yard_name": row.yard_name,
-        "use_label": words.use(row.use),
-        "species": row.species,
-        "scale": row.scale,
-        "regions": row.regions or {},
-        "fattest": list(row.fattest),
-        "overall": row.overall,
-        "low": labels.decimal(row.low),
-        "high": labels.decimal(row.high),
-        "place": row.place,
-        "place_label": _place(row),
-        "rate_per_month": labels.decimal(row.rate_per_month),
-        "rate_is_level": row.rate_is_level,
-        "rate_label": wording.say(row.rate_lacks)
-        if row.rate_lacks
-        else labels.rate(row.rate_per_month, row.rate_is_level),
-        "due": {
-            "state": row.due.state,
-            "label": labels.due(row.due.state, row.due.on, row.due.days, row.due.what),
-            "fraction": row.due.fraction,
-            "at": row.due.on,
-        },
-        "alert": None
-        if alert is None
-        else {
-            "id": alert.id,
-            "severity": alert.severity,
-            "state": alert.state,
-            "escalated": alert.escalated,
-            "label": _alert_label(alert.rule, row.more_alerts),
-        },
-        "vet": row.vet,
-        "band": row.band,
-        "may_assess": row.may_assess,
+        "today": found.today,
+        "now": now,
+        "zone": found.zone,
+        "yards": board_filters.yards(wanted, found),
+        "work": board_filters.work(wanted, found),
+        "groups": board_shown.groups(found),
+        "total": found.total,
+        "needing": sum(found.counts[key] for key in rule.WORK),
+        "narrowed": bool(wanted.narrowed),
+        "in_scope": bool(found.yards[0].count) if not wanted.narrowed else True,
+        # Every look of an auditor is entered in the record, so a page may not look by itself.
+        "every": 0 if viewer.role is Role.AUDITOR else EVERY,
     }
 
 
-def _place(row: queries.Row) -> str:
-    if row.place:
-        return labels.distance(row.place, row.overall, row.band)
-    missing = row.regions is not None and None in row.regions.values()
-    return gettext("Not safe to palpate, no overall") if missing else labels.place("")
+def _pages(
+    wanted: board_wanted.Wanted,
+    at: board_wanted.Position | None,
+    found: queries.Board,
+    now: datetime,
+) -> dict[str, Any]:
+    """Return the addresses of the pages beside this one, and what to know of this one's place."""
+    begun = at.since if at is not None and at.since is not None else now
 
+    def beside(row: board_rows.Row, is_before: bool) -> str:
+        place = board_wanted.Position(row.group, row.horse_id, is_before, begun)
+        return "?" + urlencode((*wanted.pairs(), *place.pairs().items()))
 
-def _alert_label(rule: str, more: int) -> str:
-    title = wording.title(rule).capitalize()
-    if not more:
-        return title
-    return ngettext("{title}, and {n} more", "{title}, and {n} more", more).format(
-        title=title, n=more
-    )
+    rows = found.rows
+    return {
+        "first": board_filters.query(wanted) if at is not None else "",
+        "previous": beside(rows[0], True) if rows and found.has_previous else "",
+        "next": beside(rows[-1], False) if rows and found.has_next else "",
+        "begun": begun,
+        "touched": found.touched if at is not None else 0,
+        "restarted": found.restarted,
+        "rows": len(rows),
+    }

@@ -5,6 +5,8 @@ from django.urls import path
 from scoring.pages import (
     alerts,
     board,
+    board_views,
+    board_wall,
     concerns,
     due,
     horse,
@@ -24,6 +26,9 @@ from scoring.rules import scale
 app_name = "scoring"
 urlpatterns = [
     path("", board.board, name="board"),
+    path("wall/", board_wall.wall, name="wall"),
+    path("views/", board_views.keep, name="keep_view"),
+    path("views/<uuid:id>/remove/", board_views.remove, name="remove_view"),
     path("due/", due.due, name="due"),
     # What a phone keeps, and opens without a network.
     path("sw.js", install.worker, name="worker"),

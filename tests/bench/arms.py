@@ -128,7 +128,7 @@ def _sent_by(ask: Callable[[], object]) -> list[tuple[str, Any]]:
     sent: list[tuple[str, Any]] = []
 
     def note(execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
-        if sql.lstrip().upper().startswith("SELECT"):
+        if sql.lstrip().upper().startswith(("SELECT", "WITH")):
             sent.append((sql, params))
         return execute(sql, params, many, context)
 

@@ -7,7 +7,7 @@ from typing import Any
 from django.core.cache import cache
 from django.test import override_settings
 
-from tests.bench import agreement, arms, letters, measure, stage, taps, trends
+from tests.bench import agreement, arms, boards, letters, measure, stage, taps, trends
 
 
 @dataclass(frozen=True)
@@ -19,6 +19,7 @@ class Counts:
     batches: int = 3
     batch: int = 500
     horses: int = 60
+    board_horses: int = 12_000
     rows: int = 100
     letters: int = 20
     taps: int = 40
@@ -34,7 +35,7 @@ def report(database: str, counts: Counts) -> Iterator[str]:
 
     made = stage.build(database, counts.horses)
     with override_settings(ROOT_URLCONF="tests.bench.bare"):
-        yield measure.table(list(_comparisons(application, made, counts)))
+        yield measure.table(list(_comparisons(application, made, database, counts)))
     stage.clear(database)
     if counts.taps:
         yield from _tapped(database, counts.taps)
@@ -60,7 +61,7 @@ def _tapped(database: str, rounds: int) -> Iterator[str]:
 
 
 def _comparisons(
-    application: Any, made: stage.Stage, counts: Counts
+    application: Any, made: stage.Stage, database: str, counts: Counts
 ) -> Iterator[measure.Comparison]:
     # Before each round the requests counted are forgotten, so that no limit is met.
     many = counts.rounds
@@ -73,6 +74,7 @@ def _comparisons(
     name = f"board of {counts.horses} horses"
     yield measure.compare(name, page, "its own statements, replayed", replayed, rounds=many)
     yield measure.compare(name, page, "one SELECT by hand", by_hand, rounds=many)
+    yield from boards.comparisons(application, made, database, counts.board_horses, many)
     ours, floor = arms.listed(application, counts.rows)
     name, against = f"list of {counts.rows} assessments", "json_agg of the same rows"
     yield measure.compare(name, ours, against, floor, before=cache.clear, rounds=many)

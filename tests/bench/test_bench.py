@@ -16,6 +16,7 @@ def test_the_bench_runs_and_prints_a_row_for_each_comparison(
         batches=1,
         batch=5,
         horses=4,
+        board_horses=80,
         rows=6,
         letters=0,
         taps=1,
@@ -26,8 +27,8 @@ def test_the_bench_runs_and_prints_a_row_for_each_comparison(
     )
     table, tapped, *said = run.report(database, few)
     rows = [line.strip("| ").split(" | ") for line in table.splitlines()]
-    assert [len(row) for row in rows[2:]] == [6] * 10
-    assert [row[-1] for row in rows[2:]] == ["2", "2", "2", "2", "1", *["2"] * 5]
+    assert [len(row) for row in rows[2:]] == [6] * 13
+    assert [row[-1] for row in rows[2:]] == ["2", "2", "2", "2", "2", "2", "2", "1", *["2"] * 5]
     assert [line.split(" | ")[0] for line in tapped.splitlines()[3:]] == [
         "| a score chosen",
         "| a step on",

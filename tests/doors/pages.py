@@ -12,6 +12,15 @@ PAGES = (
     Row("GET", "mfa_authenticate", "302 302 302 302 302 - 302 302"),
     # The yard's own pages.
     Row("GET", "scoring:board", "200 200 200 200 200 - 200 302"),
+    Row("GET", "scoring:wall", "200 200 200 200 200 - 200 302"),
+    # A kept view is its keeper's own: nobody else of the organisation may know of it.
+    Row(
+        "POST",
+        "scoring:keep_view",
+        "303 303 303 303 303 - 303 302",
+        body=lambda _: {"name": "Thin", "place": "below"},
+    ),
+    Row("POST", "scoring:remove_view", "303 404 404 404 404 - 404 302", {"id": "view"}),
     Row("GET", "scoring:score", "200 200 200 200 403 - 404 302", OF_TEASEL),
     Row("POST", "scoring:score", "303 303 303 303 403 - 404 302", OF_TEASEL, lambda _: sheet()),
     Row("GET", "scoring:scored", "200 200 200 200 200 - 404 302", {"id": "assessment"}),

@@ -5,8 +5,12 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from scoring.actions import board_views
+from scoring.rules import board_wanted
 from tests import cast, photos
 from tests.api.asking import Asker
+from tests.conftest import viewer_of
+from yards import isolation
 
 
 @dataclass
@@ -109,6 +113,7 @@ def build() -> Scene:
     for name, horse in (("concern", "Teasel"), ("hidden concern", "Marram")):
         seen = {"seen_at": ago(hours=1), "note": "Dull"}
         scene.ids[name] = _made(tobias, f"horses/{scene[horse]}/concerns/", seen)
+    scene.ids["view"] = _view("isolde")
     for alert in isolde.get("alerts/").json()["results"]:
         scene.ids[alert["rule"]] = alert["id"]
     return scene
@@ -119,6 +124,13 @@ def _spring_today(isolde: Asker, scene: Scene) -> None:
     change = {"spring": {"first": day[0], "last": day[1]}, "version": 1}
     answer = isolde.patch(f"yards/{scene['Top Barn']}/", change)
     assert answer.status_code == 200, answer.content
+
+
+def _view(key: str) -> str:
+    viewer = viewer_of(key)
+    with isolation.of(viewer):
+        wanted = board_wanted.Wanted(search="Teasel")
+        return str(board_views.keep(viewer, {"name": "Teasel"}, wanted, now=datetime.now(UTC)))
 
 
 def _made(asker: Asker, path: str, body: dict[str, Any]) -> str:

@@ -24,7 +24,6 @@ LONG = {
 LONG_FUNCTIONS = {
     ("scoring/actions/weighings.py", "_recorded"): "the steps of one write, in their order",
     ("scoring/pages/answers.py", "scored"): "a page's facts, one a line",
-    ("scoring/pages/board.py", "_groups"): "headings and their sentences, one a line",
     ("scoring/queries/assessments.py", "_answer"): "an answer's fields, one a line",
     (
         "tests/journeys/test_reading_to_mail.py",

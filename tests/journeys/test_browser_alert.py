@@ -36,13 +36,13 @@ def test_a_score_on_a_phone_reaches_the_coordinator_who_takes_it_on(
 
     office = browser.new_context(base_url=home.url, locale="en-GB").new_page()
     steps.sign_in(office, "isolde")
-    expect(office.locator(".decide")).to_contain_text("Teasel")
+    expect(office.locator("tbody.decide")).to_contain_text("Teasel")
     office.click("text=Read alert")
     office.fill("input[name=next_step]", "Ferrow Vets visit on Friday")
     office.click("main button:has-text('Acknowledge')")
     expect(office.locator("main")).to_contain_text("Ferrow Vets visit on Friday")
     office.goto("/")
-    expect(office.locator(".decide")).to_have_count(0)
+    expect(office.locator("tbody.decide")).to_have_count(0)
     # It still has to be weighed.
     row = office.locator(".assess_today tr", has_text="Teasel")
     expect(row).to_contain_text("Acknowledged")

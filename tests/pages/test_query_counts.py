@@ -153,6 +153,7 @@ PAGES = (
     Page("/", scored_horse, "maud"),
     Page("/", scored_horse, "hollis"),
     Page(f"/?yard={TOP_BARN}", alarming_horse, "tobias"),
+    Page("/wall/", alarming_horse),
     Page("/alerts/", alarming_horse),
     Page("/alerts/", alarming_horse, "keziah"),
     Page("/alerts/?state=resolved", resolved_alert, "keziah"),

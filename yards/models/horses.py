@@ -5,6 +5,7 @@ from django.contrib.postgres.fields import DateTimeRangeField, RangeOperators
 from django.db import models
 from django.db.models import F, Func, Q
 
+from yards.models import found_by as finding
 from yards.models.base import Owned
 from yards.models.organisations import Yard
 from yards.rules import horse
@@ -32,6 +33,9 @@ class Horse(Owned):
     endocrine = models.CharField(max_length=16)
     transponder = models.CharField(max_length=15, blank=True)
     ueln = models.CharField(max_length=15, blank=True)
+    found_by = models.GeneratedField(
+        expression=finding.FOUND_BY, output_field=models.TextField(), db_persist=True
+    )
     # What whoever goes up to it must know. Of two records that turned out one animal both stand, so
     # it may be longer than what is typed at once.
     handling = models.TextField(blank=True, default="", db_default="")
@@ -56,6 +60,13 @@ class Horse(Owned):
             models.Index(fields=["organisation", "yard", "name_key"], name="yards_horse_by_yard"),
             models.Index(fields=["organisation", "name_key"], name="yards_horse_by_name"),
             models.Index(fields=["organisation", "transponder"], name="yards_horse_by_transponder"),
+            # What the board reads of everyone who is here: see ``scoring.queries.board_page``.
+            models.Index(
+                fields=["organisation", "id"],
+                include=["name_key", "ref", "use"],
+                name="yards_horse_here",
+                condition=Q(status="present"),
+            ),
             # Few were ever unknown; every reading asks for those that turned out to be this horse.
             models.Index(
                 fields=["organisation", "merged_into"],

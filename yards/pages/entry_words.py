@@ -29,6 +29,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
     "people": (
         *("grant.issued", "grant.confirmed", "grant.revoked"),
         *("token.issued", "token.revoked", "person.settings"),
+        *("board_view.kept", "board_view.removed"),
     ),
     "looks": ("read",),
 }
@@ -87,6 +88,8 @@ _SENTENCES: Mapping[str, Say] = {
     "token.issued": lambda: gettext("{who} made a token"),
     "token.revoked": lambda: gettext("{who} ended a token"),
     "person.settings": lambda: gettext("{who} chose a language and units"),
+    "board_view.kept": lambda: gettext("{who} kept a view of the board"),
+    "board_view.removed": lambda: gettext("{who} took a view of the board away"),
     "read": lambda: gettext("{who} looked"),
 }
 
@@ -114,6 +117,7 @@ def kind(key: str) -> str:
         "grant": gettext("grant"),
         "token": gettext("token"),
         "person": gettext("person"),
+        "board_view": gettext("view of the board"),
         "organisation": gettext("organisation"),
         "entry": gettext("entry of the record"),
         "list": gettext("a list"),

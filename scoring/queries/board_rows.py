@@ -1,0 +1,174 @@
+"""One horse on the board: what was felt, how sure and which way it goes, what is due and open."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from scoring.models import Alert, Standing
+from scoring.queries import board_lines, targets
+from scoring.rules import band as bands
+from scoring.rules import board, due, outlook, scale, trend
+from yards.queries import yards as yards_queries
+from yards.rules.roles import Verb, Viewer, may
+
+_GRAVITY = {"urgent": 0, "act": 1, "watch": 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """The next assessment: its day on the yard's calendar and the share of the interval used."""
+
+    state: str
+    on: date
+    days: int
+    fraction: float
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class BoardAlert:
+    """The gravest open alert of a horse."""
+
+    id: UUID
+    rule: str
+    severity: str
+    state: str
+    escalated: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One horse on the board. Scores in points; ``low`` to ``high`` is the 80% interval.
+
+    Interval and rate are as of the last reading; more than 120 days after it there are none.
+    ``rate_lacks`` is the key of why there is no rate. ``line`` is the last year; None: no reading.
+    ``mark`` changes whenever anything on the row does, but for the time that passes.
+    """
+
+    horse_id: UUID
+    name: str
+    yard_name: str
+    use: str
+    species: str
+    scale: str
+    regions: Mapping[str, Decimal | None] | None
+    whole: Decimal | None
+    fattest: tuple[str, ...]
+    overall: Decimal | None
+    low: float | None
+    high: float | None
+    place: str
+    rate_per_month: float | None
+    rate_lacks: str
+    rate_is_level: bool
+    due: Due
+    alert: BoardAlert | None
+    more_alerts: int
+    band: bands.Band | None
+    line: board_lines.Line | None
+    vet: yards_queries.VetContact | None
+    may_assess: bool
+    group: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a row is made of, apart from what the band and the line hang on."""
+
+    standing: Standing
+    alerts: Sequence[Alert]
+    due: Due
+    group: str
+
+    @property
+    def mark(self) -> str:
+        """Whatever changes when the row does."""
+        standing = self.standing
+        told = [standing.horse.version, standing.yard.version, standing.updated_at.timestamp()]
+        told += [part for each in self.alerts for part in (each.id, each.version, each.step)]
+        return "/".join(str(each) for each in (*told, self.due.state, self.due.days, self.group))
+
+
+def alerts_of(horses: Sequence[int]) -> dict[int, list[Alert]]:
+    """Return the unresolved alerts of each horse, gravest first, in one query."""
+    found: dict[int, list[Alert]] = {}
+    for alert in Alert.objects.filter(horse_id__in=horses).exclude(state="resolved").order_by("id"):
+        found.setdefault(alert.horse_id, []).append(alert)
+    for held in found.values():
+        held.sort(key=lambda alert: (_GRAVITY[alert.severity], alert.state != "open", alert.id))
+    return found
+
+
+def next_due(standing: Standing, zone: str, now: datetime) -> Due:
+    """Return the sooner of the score and the weight that fall due."""
+    what, at, days = min(
+        ("score", standing.score_due_at, standing.score_days),
+        ("weight", standing.weight_due_at, standing.weight_days),
+        key=lambda each: each[1],
+    )
+    local = ZoneInfo(zone)
+    today, on = now.astimezone(local).date(), at.astimezone(local).date()
+    began = at - timedelta(days=days)
+    used = (now - began) / timedelta(days=days) if days else 1.0
+    return Due(due.state(at, now, zone), on, (today - on).days, max(0.0, used), what)
+
+
+def _gravest(held: Sequence[Alert]) -> BoardAlert | None:
+    if not held:
+        return None
+    alert = held[0]
+    return BoardAlert(
+        alert.ref, alert.rule, alert.severity, alert.state, alert.escalated_at is not None
+    )
+
+
+def row_of(
+    viewer: Viewer,
+    subject: Subject,
+    orders: targets.Orders,
+    line: board_lines.Line | None,
+    *,
+    now: datetime,
+    several: bool,
+) -> Row:
+    """Return one horse's row; ``several`` yards are on the board, so that each is named."""
+    standing = subject.standing
+    horse, yard, last = standing.horse, standing.yard, standing.last_assessment
+    used = None
+    if last is not None and last.scale == scale.FIVE:
+        used = scale.Felt(last.neck, last.back, last.hind).with_pocket(last.fat_pocket)
+    state = trend.State.of(standing.score_filter)
+    trended = not outlook.too_old(state, now)
+    key = last.scale if last is not None else scale.usual_for(horse.species)
+    rate = (standing.rate_per_month, standing.rate_low, standing.rate_high)
+    return Row(
+        horse_id=horse.ref,
+        name=horse.name,
+        yard_name=yard.name if several else "",
+        use=horse.use,
+        species=horse.species,
+        scale=key,
+        regions=used.points() if used is not None else None,
+        whole=scale.points(last.whole) if last is not None else None,
+        fattest=used.fattest() if used is not None else (),
+        overall=scale.mean(last.overall_sixths) if last is not None else None,
+        low=standing.level_low if trended else None,
+        high=standing.level_high if trended else None,
+        place=standing.place,
+        rate_per_month=standing.rate_per_month if trended else None,
+        rate_lacks=outlook.lacking_at(state, now),
+        rate_is_level=trended and board.way(*rate) == board.LEVEL,
+        due=subject.due,
+        alert=_gravest(subject.alerts),
+        more_alerts=max(0, len(subject.alerts) - 1),
+        band=targets.band_of(horse, yard, now, orders=orders, scale=key),
+        line=line,
+        vet=yards_queries.vet_of(yard) if subject.group == board.CALL_THE_VET else None,
+        may_assess=may(viewer, Verb.RECORD_READINGS),
+        group=subject.group,
+        mark=subject.mark,
+    )
