@@ -59,6 +59,14 @@ def template_of(path: str) -> str | None:
     return next((known for pattern, known in _paths() if pattern.match(path)), None)
 
 
+@cache
+def _judge(template: str, method: str, status: str, kind: str) -> Draft202012Validator:
+    """What an answer of that kind is judged by; made once, since that costs more than to judge."""
+    promised = published()["paths"][template][method]["responses"][status]["content"][kind]
+    schema = {"components": _components(), "allOf": [_strict(promised["schema"])]}
+    return Draft202012Validator(schema, format_checker=Draft202012Validator.FORMAT_CHECKER)
+
+
 def check(method: str, path: str, response: Any) -> None:
     """Fail unless the answer is one that the document promises for this call."""
     template = template_of(path.partition("?")[0])
@@ -73,16 +81,8 @@ def check(method: str, path: str, response: Any) -> None:
     assert kind in promised[status]["content"], f"{method} {template} {status} answered as {kind}"
     if not kind.endswith("json"):
         return  # a picture has no members
-    schema = {
-        "components": _components(),
-        "allOf": [_strict(promised[status]["content"][kind]["schema"])],
-    }
-    checker = Draft202012Validator.FORMAT_CHECKER
-    faults = list(
-        Draft202012Validator(schema, format_checker=checker).iter_errors(
-            json.loads(response.content)
-        )
-    )
+    judge = _judge(template, method.lower(), status, kind)
+    faults = list(judge.iter_errors(json.loads(response.content)))
     assert not faults, f"{method} {template} {status}: {[_told(each) for each in faults]}"
 
 
