@@ -10,6 +10,7 @@ import shutil
 import signal
 import subprocess
 import tempfile
+import time
 from pathlib import Path
 
 from deploy.launch import bootstrap, child, servers, start
@@ -22,9 +23,12 @@ MEMORY_NEEDED = 2 * 2**30
 INSTALL_BROWSER = "apt-get install -y --no-install-recommends chromium"
 # Three, since tests wait for servers, browsers and mail; whoever is done takes of the others' rest.
 SPREAD = ("-n", "3", "--dist", "worksteal")
-CHECKS: dict[str, list[str]] = {
+# A moment each, so that nobody waits for the rest to hear of a slip.
+FIRST = {
     "format": ["-m", "ruff", "format", "--check", "."],
     "lint": ["-m", "ruff", "check", "."],
+}
+CHECKS: dict[str, list[str]] = {
     "types": ["-m", "mypy", "."],
     "import contracts": [
         "-c",
@@ -44,10 +48,13 @@ def main(argv: list[str]) -> int:
         browser = find_browser(required=not argv)
         with servers.running(folder, safe=False, createdb=True) as up:
             environ = environ_of(up, browser)
-            if not argv:
-                for name, command in CHECKS.items():
-                    _run(name, command, environ)
-            _run("tests", ["-m", "pytest", *(argv or SPREAD)], environ)
+            tests = {"tests": ["-m", "pytest", *(argv or SPREAD)]}
+            if argv:
+                _run(tests, environ, folder)
+            else:
+                _run(FIRST, environ, folder)
+                # Beside each other: of a check by itself a second core would see nothing.
+                _run({**CHECKS, **tests}, environ, folder)
     except start.Stop:
         step("stopped")
         return 130
@@ -82,21 +89,53 @@ def environ_of(up: servers.Servers, browser: str) -> dict[str, str]:
     }
 
 
-def _run(name: str, command: list[str], environ: dict[str, str]) -> None:
-    step(f"checking: {name}")
+def _run(commands: dict[str, list[str]], environ: dict[str, str], folder: Path) -> None:
+    """Run commands beside each other; the first that fails ends the others, and is what is told.
+
+    The last of them shows what it says as it comes, the others theirs when they have ended.
+    """
+    running: dict[str, subprocess.Popen[bytes]] = {}
+    try:
+        for name, command in commands.items():
+            step(f"checking: {name}")
+            running[name] = _started(name, command, environ, folder, shown=name == [*commands][-1])
+        while running:
+            for name in [name for name, ran in running.items() if ran.poll() is not None]:
+                code = running.pop(name).returncode
+                said = _said(folder, name)
+                print(said.read_text(errors="replace") if said.exists() else "", end="", flush=True)
+                if code:
+                    raise Trouble(Exit.FAILED, f"Failed: {name} (code {code}).")
+            time.sleep(0.1)
+    finally:
+        _end(list(running.values()))
+
+
+def _said(folder: Path, name: str) -> Path:
+    return folder / f"{name}.said"
+
+
+def _started(
+    name: str, command: list[str], environ: dict[str, str], folder: Path, *, shown: bool
+) -> subprocess.Popen[bytes]:
     if name == "settings":  # as served in earnest
         environ = {**environ, "SITE_URL": "https://halfpoint.example", "HALFPOINT_TEST": "0"}
-    ran = subprocess.Popen([str(PYTHON), *command], cwd=BASE, env=environ, process_group=0)
-    try:
-        code = ran.wait()
-    except start.Stop:
+    with contextlib.ExitStack() as kept:
+        out = None if shown else kept.enter_context(_said(folder, name).open("wb"))
+        argv = [str(PYTHON), *command]
+        return subprocess.Popen(
+            argv, cwd=BASE, env=environ, stdout=out, stderr=out, process_group=0
+        )
+
+
+def _end(running: list[subprocess.Popen[bytes]]) -> None:
+    for ran in running:
         child.kill_group(ran.pid, signal.SIGTERM)
+    for ran in running:
         with contextlib.suppress(subprocess.TimeoutExpired):
             ran.wait(10)
         child.kill_group(ran.pid)
-        raise
-    if code:
-        raise Trouble(Exit.FAILED, f"Failed: {name} (code {code}).")
+        ran.wait()
 
 
 def find_browser(*, required: bool) -> str:
