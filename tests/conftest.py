@@ -4,28 +4,20 @@ The template is migrated by the owner and filled with the cast once a run; each 
 There is never a wrapping test transaction, since isolation is a property of transactions.
 """
 
-import fcntl
 import os
 import re
-import subprocess
-import sys
-import time
-import uuid
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from urllib.parse import urlsplit, urlunsplit
 
 import hypothesis
-import psycopg
 import pytest
-from django.conf import settings
-from django.core.cache import cache
+from django.core import cache as caches
 from django.db import connections
 from pytest_django import Settings
 
-from tests import cast
+from tests import cast, copies
 from yards import isolation
 from yards.access import viewers
 from yards.rules.roles import Viewer
@@ -44,154 +36,98 @@ hypothesis.settings.register_profile(
 hypothesis.settings.register_profile("roaming", deadline=None, print_blob=True)
 hypothesis.settings.load_profile("steady")
 CHROMIUM = "/usr/bin/chromium"
-ROOT = Path(__file__).resolve().parent.parent
-URLS = ("DATABASE_URL", "DATABASE_OWNER_URL", "DATABASE_RELAY_URL")
-
-
-def _on(url: str, database: str) -> str:
-    parts = urlsplit(url)
-    return urlunsplit(parts._replace(path=f"/{database}"))
-
-
-def _owner(database: str = "postgres") -> psycopg.Connection:
-    return psycopg.connect(_on(os.environ["DATABASE_OWNER_URL"], database), autocommit=True)
-
-
-def environment_of(database: str, **extra: str) -> dict[str, str]:
-    urls = {name: _on(os.environ[name], database) for name in URLS}
-    return {**os.environ, **urls, "PYTHONPATH": str(ROOT), **extra}
-
-
-MIGRATE = (("manage.py migrate", "owner"),)
-CAST = (("-m tests.cast", "runtime"),)
-
-
-def _build(template: str, *commands: tuple[str, str]) -> None:
-    with _owner() as owner:
-        owner.execute(f'CREATE DATABASE "{template}"')
-    with _owner(template) as owner:
-        owner.execute("REVOKE ALL ON SCHEMA public FROM public")
-        owner.execute(
-            f"GRANT USAGE ON SCHEMA public TO {settings.RUNTIME_ROLE}, {settings.RELAY_ROLE}"
-        )
-    for command, role in commands:
-        done = subprocess.run(
-            [sys.executable, *command.split()],
-            cwd=ROOT,
-            env=environment_of(template, HALFPOINT_ROLE=role),
-            check=False,
-            capture_output=True,
-            text=True,
-        )
-        if done.returncode:
-            pytest.exit(f"{command} failed:\n{done.stdout}{done.stderr}", returncode=4)
+ROOT = copies.ROOT
+environment_of, cloned, a_name, _owner = (
+    copies.environment_of,
+    copies.cloned,
+    copies.a_name,
+    copies.owner,
+)
 
 
 @pytest.fixture(scope="session")
-def template(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """Name of the template database: migrated, with the cast, made once for all workers."""
-    return _made(tmp_path_factory, "template", *MIGRATE, *CAST)
+def migrated(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """Name of a template with our tables and nothing in them, made once for all workers."""
+
+    def make(name: str) -> None:
+        copies.build(name, "template1", *copies.MIGRATE)
+
+    return copies.once(tmp_path_factory, "migrated", make)
+
+
+@pytest.fixture(scope="session")
+def template(tmp_path_factory: pytest.TempPathFactory, migrated: str) -> str:
+    """Name of the template database: with the cast, made once for all workers."""
+
+    def make(name: str) -> None:
+        copies.build(name, migrated, *copies.CAST)
+
+    return copies.once(tmp_path_factory, "template", make)
 
 
 @pytest.fixture(scope="session")
 def demo_keys(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Folder of the demo's keys, as ``deploy/start`` has them: one for all workers."""
-    made = _shared(tmp_path_factory) / "demo-keys"
+    made = copies.shared(tmp_path_factory) / "demo-keys"
     made.mkdir(exist_ok=True)
     return made
 
 
 @pytest.fixture(scope="session")
-def demo_template(tmp_path_factory: pytest.TempPathFactory, demo_keys: Path) -> str:
+def demo_template(tmp_path_factory: pytest.TempPathFactory, demo_keys: Path, migrated: str) -> str:
     """Name of a template without the cast, in which ``make_demo`` was run instead."""
     demo = f"manage.py make_demo --data={demo_keys} --url=http://127.0.0.1:8000"
-    made = (f"{demo} --password={cast.PASSWORD}", "runtime")
-    return _made(tmp_path_factory, "demo", *MIGRATE, made)
 
+    def make(name: str) -> None:
+        copies.build(name, migrated, (f"{demo} --password={cast.PASSWORD}", "runtime"))
 
-def _shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.getbasetemp()
-    return folder.parent if "PYTEST_XDIST_WORKER" in os.environ else folder
-
-
-def _made(tmp_path_factory: pytest.TempPathFactory, kind: str, *commands: tuple[str, str]) -> str:
-    """Return the name of a template, made by whichever worker comes first."""
-    missing = [name for name in URLS if name not in os.environ]
-    if missing:
-        pytest.exit(f"{missing[0]} is not set: run the tests with deploy/test", returncode=4)
-    folder = _shared(tmp_path_factory)
-    made = folder / kind
-    with (folder / f"{kind}.lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        if not made.exists():
-            name = f"hp_{kind}_{uuid.uuid4().hex[:12]}"
-            _build(name, *commands)
-            made.write_text(name)
-    return made.read_text()
-
-
-def a_name() -> str:
-    """Return a name for a database that no other has."""
-    return f"hp_{uuid.uuid4().hex[:16]}"
-
-
-@contextmanager
-def cloned(template: str, name: str = "") -> Iterator[str]:
-    """A fresh copy of the template, dropped afterwards."""
-    name = name or a_name()
-    with _owner() as owner:
-        owner.execute(f'CREATE DATABASE "{name}" TEMPLATE "{template}"')
-    try:
-        yield name
-    finally:
-        _drop(name)
-
-
-def _drop(name: str) -> None:
-    """Drop a copy, whoever is still connected to it.
-
-    An autovacuum worker in it, which is not ours to end, is gone in a moment; only the roles
-    themselves may end what they began.
-    """
-    for wait in (0.1, 0.3, 1.0, 3.0, None):
-        try:
-            with _owner() as owner:
-                owner.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
-            return
-        except (psycopg.errors.InsufficientPrivilege, psycopg.errors.ObjectInUse):
-            if wait is None:
-                raise
-            _leave(name)
-            time.sleep(wait)
-
-
-def _leave(name: str) -> None:
-    for url in ("DATABASE_URL", "DATABASE_RELAY_URL"):
-        with psycopg.connect(_on(os.environ[url], name), autocommit=True) as role:
-            role.execute(
-                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = %s "
-                "AND usename = current_user AND pid <> pg_backend_pid()",
-                [name],
-            )
+    return copies.once(tmp_path_factory, "demo", make)
 
 
 @pytest.fixture
-def database(template: str, django_db_blocker: Any) -> Iterator[str]:
+def ground(
+    request: pytest.FixtureRequest,
+    template: str,
+    tmp_path_factory: pytest.TempPathFactory,
+    django_db_blocker: Any,
+) -> str:
+    """Name of the template of this test's database: with the cast, and with what the test's mark
+    ``built`` makes, which is made once for all tests with that mark."""
+    mark = request.node.get_closest_marker("built")
+    if mark is None:
+        return template
+    make: Callable[[], object] = mark.kwargs["by"]
+
+    def onto_the_cast(name: str) -> None:
+        copies.copy(template, name)
+        with django_db_blocker.unblock(), _at(name):
+            make()
+
+    return copies.once(tmp_path_factory, f"{make.__module__}.{make.__qualname__}", onto_the_cast)
+
+
+@pytest.fixture
+def database(ground: str, django_db_blocker: Any) -> Iterator[str]:
     """A database of this test's own, with the cast in it; Django is connected as the runtime."""
-    with connected(template, django_db_blocker) as name:
+    with connected(ground, django_db_blocker) as name:
         yield name
 
 
 @contextmanager
 def connected(template: str, django_db_blocker: Any, name: str = "") -> Iterator[str]:
     """Connect Django to a copy of a template, as the runtime."""
-    with cloned(template, name) as made, django_db_blocker.unblock():
-        for alias in connections:
-            connections[alias].close()
-            connections[alias].settings_dict["NAME"] = made
+    with cloned(template, name) as made, django_db_blocker.unblock(), _at(made):
         yield made
-        for alias in connections:
-            connections[alias].close()
+
+
+@contextmanager
+def _at(database: str) -> Iterator[None]:
+    for alias in connections:
+        connections[alias].close()
+        connections[alias].settings_dict["NAME"] = database
+    yield
+    for alias in connections:
+        connections[alias].close()
 
 
 @pytest.fixture
@@ -210,9 +146,9 @@ def own_cache(settings: Settings, worker_id: str) -> Iterator[None]:
     joint = "&" if "?" in plain else "?"
     here = {**held, "LOCATION": f"{plain}{joint}db={number}"}
     settings.CACHES = {**settings.CACHES, "default": here}
-    cache.clear()
+    caches.cache.clear()
     yield
-    cache.clear()
+    caches.cache.clear()
 
 
 @pytest.fixture
@@ -230,13 +166,15 @@ def viewer_of(key: str) -> Viewer:
 def inside(database: str) -> object:
     """Open the organisation of somebody in the cast: ``with inside('maud') as viewer``."""
 
-    @contextmanager
-    def opened(key: str, *, read_only: bool = False) -> Iterator[Viewer]:
-        viewer = viewer_of(key)
-        with isolation.of(viewer, read_only=read_only):
-            yield viewer
+    return as_somebody
 
-    return opened
+
+@contextmanager
+def as_somebody(key: str, *, read_only: bool = False) -> Iterator[Viewer]:
+    """Open the organisation of somebody in the cast, wherever Django is connected to."""
+    viewer = viewer_of(key)
+    with isolation.of(viewer, read_only=read_only):
+        yield viewer
 
 
 @pytest.fixture

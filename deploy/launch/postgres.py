@@ -17,13 +17,16 @@ from deploy.launch.trouble import Exit, Trouble, disk_full, is_disk_full
 DATABASE = "halfpoint"
 OWNER, RUNTIME, RELAY = "halfpoint_owner", "halfpoint_web", "halfpoint_relay"
 
-# For tests: nothing is kept, and the copies that they make need not be logged.
+# For tests: nothing is kept, the copies that they make need not be logged and live for moments.
 UNSAFE = {
+    "autovacuum": "off",
     "fsync": "off",
     "full_page_writes": "off",
     "wal_level": "minimal",
     "max_wal_senders": "0",
     "max_wal_size": "256MB",
+    # A password still, but no work to guess it: each test signs in a few times.
+    "scram_iterations": "1",
 }
 
 # Run again at every start: it mends what a start that was cut off left undone.
@@ -39,6 +42,8 @@ REVOKE ALL ON DATABASE {database} FROM PUBLIC;
 GRANT CONNECT, TEMPORARY ON DATABASE {database} TO {runtime};
 GRANT CONNECT ON DATABASE {database} TO {relay};
 """
+# Who makes databases may also drop one that somebody is still connected to.
+_DROPS = "GRANT pg_signal_backend TO {owner};"
 # In the database and in the template of those that tests make from it.
 _SCHEMA = """
 REVOKE ALL ON SCHEMA public FROM PUBLIC;
@@ -174,7 +179,8 @@ def make_roles(place: Place, secrets: dict[str, str], *, createdb: bool) -> None
     """Make the three roles and the database, or bring them in line."""
     names = {"owner": OWNER, "runtime": RUNTIME, "relay": RELAY, "database": DATABASE}
     may = "CREATEDB" if createdb else "NOCREATEDB"
-    _psql(place, secrets, "postgres", _ROLES.format(createdb=may, **names))
+    roles = _ROLES + (_DROPS if createdb else "")
+    _psql(place, secrets, "postgres", roles.format(createdb=may, **names))
     for database in (DATABASE, "template1"):
         _psql(place, secrets, database, _SCHEMA.format(**names))
 

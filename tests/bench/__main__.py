@@ -13,7 +13,7 @@ from django.db import connections
 def main() -> None:
     """Measure, and print Markdown; the database is removed at the end."""
     django.setup()
-    from tests import conftest
+    from tests import copies
     from tests.bench import run
 
     parser = argparse.ArgumentParser(description=__doc__)
@@ -21,7 +21,7 @@ def main() -> None:
         parser.add_argument(f"--{field.name}", type=int, default=field.default)
     counts = run.Counts(**vars(parser.parse_args()))
     name = f"hp_bench_{uuid.uuid4().hex[:12]}"
-    conftest._build(name, *conftest.MIGRATE, *conftest.CAST)
+    copies.build(name, "template1", *copies.MIGRATE, *copies.CAST)
     try:
         for alias in connections:
             connections[alias].settings_dict["NAME"] = name
@@ -32,7 +32,7 @@ def main() -> None:
             sys.stdout.flush()
     finally:
         connections.close_all()
-        conftest._drop(name)
+        copies.drop(name)
 
 
 if __name__ == "__main__":

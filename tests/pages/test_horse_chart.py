@@ -12,6 +12,7 @@ from django.test import Client
 from scoring.actions import assessments, weighings
 from tests import cast, readings
 from tests.api.asking import Asker
+from tests.conftest import as_somebody
 from tests.outside import EXACT, outside
 from tests.pages import drawn
 from tests.pages.test_horse_pages import text
@@ -37,15 +38,14 @@ def weighed(inside: Any, days: float, kg: str, **facts: Any) -> None:
         weighings.record_weighing(viewer, {**raw, **facts}, now=at(days))
 
 
-@pytest.fixture
-def a_year(inside: Any) -> None:
+def a_year() -> None:
     for place in range(13):
         who = ("maud", "tobias", "keziah")[place % 3]
-        scored(inside, 320 - 25 * place, ("2.5", "3", "3", "3.5")[place // 4], who)
-    scored(inside, 33, "5", "tobias", manner="visual")
+        scored(as_somebody, 320 - 25 * place, ("2.5", "3", "3", "3.5")[place // 4], who)
+    scored(as_somebody, 33, "5", "tobias", manner="visual")
     for place in range(6):
         method = ("weighbridge", "estimate")[place % 2]
-        weighed(inside, 200 - 30 * place, f"{440 + 3 * place}.5", method=method)
+        weighed(as_somebody, 200 - 30 * place, f"{440 + 3 * place}.5", method=method)
 
 
 def told(drawing: drawn.Svg, measure: str) -> dict[str, Any]:
@@ -67,8 +67,9 @@ def seconds(said: str) -> float:
 
 @pytest.mark.parametrize("width", ["wide", "nar"])
 @pytest.mark.parametrize("query", ["", "?window=3m", "?window=2y", "?window=all"])
+@pytest.mark.built(by=a_year)
 def test_every_point_and_line_lies_where_the_rest_surface_says(
-    signed_in: SignIn, a_year: None, query: str, width: str
+    signed_in: SignIn, query: str, width: str
 ) -> None:
     drawing = drawn.large(text(signed_in("isolde"), TEASEL + query), width)
     shapes = [drawn.middle(d) for css in ("p", "o") for d in drawing.of(css)]
@@ -90,9 +91,8 @@ def test_every_point_and_line_lies_where_the_rest_surface_says(
     assert len(shapes) == points
 
 
-def test_the_interval_and_the_band_are_those_of_the_rest_surface(
-    signed_in: SignIn, a_year: None
-) -> None:
+@pytest.mark.built(by=a_year)
+def test_the_interval_and_the_band_are_those_of_the_rest_surface(signed_in: SignIn) -> None:
     drawing = drawn.large(text(signed_in("isolde"), TEASEL))
     said = told(drawing, "score")
     ribbon = drawn.spots(drawing.of("rib")[0])
@@ -113,7 +113,8 @@ def test_the_interval_and_the_band_are_those_of_the_rest_surface(
         assert abs(y - drawing.up("score", float(each["aim"]))) <= HALF
 
 
-def test_shapes_tell_hands_and_methods_apart_in_words(signed_in: SignIn, a_year: None) -> None:
+@pytest.mark.built(by=a_year)
+def test_shapes_tell_hands_and_methods_apart_in_words(signed_in: SignIn) -> None:
     page = text(signed_in("isolde"), TEASEL)
     for words in (
         *("Maud Pell</li>", "Tobias Wren</li>", "Vet: Dr Keziah Orme</li>"),
@@ -171,7 +172,8 @@ def test_what_was_put_right_is_struck_in_the_table_and_not_on_the_line(
     assert "Correction: Misread the sheet" in table
 
 
-def test_windows_are_links_that_keep_what_else_was_asked(signed_in: SignIn, a_year: None) -> None:
+@pytest.mark.built(by=a_year)
+def test_windows_are_links_that_keep_what_else_was_asked(signed_in: SignIn) -> None:
     client = signed_in("isolde")
     page = text(client, f"{TEASEL}?window=3m&one=abc")
     assert 'href="?window=2y&amp;one=abc#chart"' in page
@@ -186,7 +188,8 @@ def test_windows_are_links_that_keep_what_else_was_asked(signed_in: SignIn, a_ye
     assert odd.status_code == 200
 
 
-def test_what_became_of_it_since_a_day_is_said(signed_in: SignIn, a_year: None) -> None:
+@pytest.mark.built(by=a_year)
+def test_what_became_of_it_since_a_day_is_said(signed_in: SignIn) -> None:
     page = text(signed_in("isolde"), f"{TEASEL}?from={at(330):%Y-%m-%d}")
     assert "points up, 80% range " in page
     short = text(signed_in("isolde"), f"{TEASEL}?from={at(40):%Y-%m-%d}")
@@ -239,9 +242,8 @@ def test_a_reader_of_pounds_has_an_axis_of_pounds(signed_in: SignIn, inside: Any
     assert drawing.number("weight-high") - drawing.number("weight-low") >= 88
 
 
-def test_the_drawing_says_what_is_seen_to_who_does_not_see_it(
-    signed_in: SignIn, a_year: None
-) -> None:
+@pytest.mark.built(by=a_year)
+def test_the_drawing_says_what_is_seen_to_who_does_not_see_it(signed_in: SignIn) -> None:
     page = text(signed_in("isolde"), TEASEL)
     assert page.count('role="img" focusable="false" aria-labelledby="ct-wide"') == 1
     title = page.split('<title id="ct-wide">')[1].split("<")[0]
@@ -252,7 +254,8 @@ def test_the_drawing_says_what_is_seen_to_who_does_not_see_it(
     assert "Times in Europe/London" in page
 
 
-def test_the_table_holds_every_value_with_the_line_then(signed_in: SignIn, a_year: None) -> None:
+@pytest.mark.built(by=a_year)
+def test_the_table_holds_every_value_with_the_line_then(signed_in: SignIn) -> None:
     client = signed_in("isolde")
     drawing = drawn.large(text(client, TEASEL))
     table = text(client, f"{TEASEL}values/?window=1y")

@@ -10,6 +10,7 @@ from scoring.actions import assessments, vet_orders, weighings
 from scoring.queries import chart, standing, trend
 from scoring.rules import chart_window
 from tests import cast, readings
+from tests.conftest import as_somebody
 from yards.actions import events, horses
 from yards.rules import errors
 
@@ -36,9 +37,8 @@ def drawn(inside: Any, key: str = "1y", who: str = "isolde", **asked: Any) -> ch
         return chart.get_chart(viewer, TEASEL, wanted, now=NOW, zone=LONDON)
 
 
-@pytest.fixture
-def two_years(inside: Any) -> None:
-    with inside("maud") as viewer:
+def two_years() -> None:
+    with as_somebody("maud") as viewer:
         for place in range(25):
             scored(viewer, 28.0 * (24 - place), "2.5" if place < 16 else "3.5")
         for place in range(8):
@@ -47,9 +47,8 @@ def two_years(inside: Any) -> None:
 
 
 @pytest.mark.parametrize("key", ["3m", "1y", "2y", "all"])
-def test_what_is_drawn_is_what_the_trend_says_for_the_same_times(
-    inside: Any, two_years: None, key: str
-) -> None:
+@pytest.mark.built(by=two_years)
+def test_what_is_drawn_is_what_the_trend_says_for_the_same_times(inside: Any, key: str) -> None:
     found = drawn(inside, key)
     window = found.window
     assert set(found.trends) == {trend.SCORE, trend.WEIGHT}
@@ -63,9 +62,8 @@ def test_what_is_drawn_is_what_the_trend_says_for_the_same_times(
         assert card.smoothed
 
 
-def test_the_line_goes_on_from_the_standing_by_its_rate_for_six_weeks(
-    inside: Any, two_years: None
-) -> None:
+@pytest.mark.built(by=two_years)
+def test_the_line_goes_on_from_the_standing_by_its_rate_for_six_weeks(inside: Any) -> None:
     found = drawn(inside).trends[trend.SCORE]
     with inside("maud") as viewer:
         card = standing.get_standing(viewer, TEASEL, now=NOW)
@@ -88,7 +86,8 @@ def test_too_few_readings_go_nowhere(inside: Any) -> None:
     assert len(found.points) == 1
 
 
-def test_the_year_before_is_told_of_the_same_days(inside: Any, two_years: None) -> None:
+@pytest.mark.built(by=two_years)
+def test_the_year_before_is_told_of_the_same_days(inside: Any) -> None:
     found = drawn(inside)
     since, until = found.season
     assert found.year_ago.points
@@ -159,7 +158,8 @@ def test_marks_are_what_happened_in_the_window_in_order(inside: Any) -> None:
     assert ("event", "wormed") in {(each.kind, each.key) for each in drawn(inside, "2y").marks}
 
 
-def test_a_window_of_the_past_shows_nothing_later(inside: Any, two_years: None) -> None:
+@pytest.mark.built(by=two_years)
+def test_a_window_of_the_past_shows_nothing_later(inside: Any) -> None:
     until = (NOW - timedelta(days=100)).date()
     found = drawn(inside, until=until)
     for card in found.trends.values():
@@ -168,6 +168,7 @@ def test_a_window_of_the_past_shows_nothing_later(inside: Any, two_years: None) 
         assert max(times) <= found.window.until
 
 
-def test_another_organisation_finds_nothing(inside: Any, two_years: None) -> None:
+@pytest.mark.built(by=two_years)
+def test_another_organisation_finds_nothing(inside: Any) -> None:
     with pytest.raises(errors.NotFound):
         drawn(inside, who="perran")
