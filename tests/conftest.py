@@ -4,6 +4,7 @@ The template is migrated by the owner and filled with the cast once a run; each 
 There is never a wrapping test transaction, since isolation is a property of transactions.
 """
 
+import gc
 import os
 import re
 from collections.abc import Callable, Iterator
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import hypothesis
 import pytest
+from django.conf import settings
 from django.core import cache as caches
 from django.db import connections
 from pytest_django import Settings
@@ -35,6 +37,15 @@ hypothesis.settings.register_profile(
 )
 hypothesis.settings.register_profile("roaming", deadline=None, print_blob=True)
 hypothesis.settings.load_profile("steady")
+
+
+def pytest_collection_finish() -> None:
+    """What was imported and collected lives until the end: let it be looked through for garbage
+    once, and not again and again for nothing."""
+    gc.collect()
+    gc.freeze()
+
+
 CHROMIUM = "/usr/bin/chromium"
 ROOT = copies.ROOT
 environment_of, cloned, a_name, _owner = (
@@ -43,6 +54,13 @@ environment_of, cloned, a_name, _owner = (
     copies.a_name,
     copies.owner,
 )
+
+
+@pytest.fixture(scope="session", autouse=True)
+def static_files_as_asked() -> None:
+    """Look for a static file when one is asked for: else every client that a test makes would
+    begin by going through all of them, which costs more than most requests."""
+    settings.WHITENOISE_AUTOREFRESH = True
 
 
 @pytest.fixture(scope="session")
