@@ -111,9 +111,9 @@ class Phone:
         self.page.add_init_script(f"({CLOCK})({int(wrong.total_seconds() * 1000)})")
         return self.page
 
-    def sign_in(self, key: str) -> None:
+    def sign_in(self, key: str, *, by_form: bool = False) -> None:
         """Sign somebody in, and wait until the app is installed."""
-        steps.sign_in(self.page, key)
+        (steps.sign_in_by_form if by_form else steps.sign_in)(self.page, key)
         until = time.monotonic() + 60
         while not self.page.evaluate(INSTALLED):
             assert time.monotonic() < until, "the app was not installed"

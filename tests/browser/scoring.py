@@ -28,7 +28,7 @@ def path(name: str) -> str:
 
 def begin(page: Page, name: str = "Teasel", *, by: str = "maud", query: str = "") -> None:
     """Sign in and open a horse's form, in steps."""
-    steps.sign_in(page, by)
+    steps.bring_session(page, by)
     page.goto(path(name) + query)
     assert steps.ready(page)
 

@@ -117,7 +117,7 @@ def test_axe_finds_nothing_on_any_page(made: scene.Scene, opened: Open, reader: 
     paths = [path for key, path in plan(made) if key == reader]
     assert paths
     page = read_out(opened)
-    steps.sign_in(page, reader)
+    steps.bring_session(page, reader)
     assert [fault for path in paths for fault in visited(page, path)] == []
 
 
@@ -129,7 +129,7 @@ def test_axe_finds_nothing_on_any_page(made: scene.Scene, opened: Open, reader: 
 def test_axe_finds_nothing_on_forms_that_come_back(made: scene.Scene, opened: Open) -> None:
     page = read_out(opened)
     found = visited(page, "/accounts/login/")
-    steps.sign_in(page, "isolde")
+    steps.bring_session(page, "isolde")
     sent = {row.name: knocking.path_of(row, made) for row in PAGES if row.method == "POST"}
     buttons = {sent[name]: "main form.panel button[type=submit]" for name in PUT_RIGHT}
     buttons[f"/alerts/{made['danger_signs']}/"] = "main form:has-text('By when') button"
@@ -148,7 +148,7 @@ def test_axe_finds_nothing_on_forms_that_come_back(made: scene.Scene, opened: Op
 )
 def test_axe_finds_nothing_on_answers_of_their_own(made: scene.Scene, opened: Open) -> None:
     page = read_out(opened)
-    steps.sign_in(page, "isolde")
+    steps.bring_session(page, "isolde")
     # A reading just saved, as its answer comes.
     steps.score_fat(page)
     found = faults(page, "scored")

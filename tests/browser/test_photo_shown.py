@@ -22,7 +22,7 @@ def kept(database: str) -> str:
 
 def test_a_photo_is_drawn_small_and_leads_to_itself(kept: str, opened: Open) -> None:
     page = opened(PHONE)
-    steps.sign_in(page, "maud")
+    steps.bring_session(page, "maud")
     page.goto(PAGE)
     shot = page.get_by_role("img", name="Teasel, a mark")
     shot.scroll_into_view_if_needed()

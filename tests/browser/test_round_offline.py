@@ -84,7 +84,7 @@ def test_sixteen_horses_with_photos_come_home_once_each(
     held.offline(False)
     # The browser may have died before it wrote down who was signed in.
     held.context.clear_cookies()
-    held.sign_in("maud")
+    held.sign_in("maud", by_form=True)
     held.wait(90, sent=48, saved=0, sending=0, needs_you=0)
     assert ids(kept(served)) == sorted(entered + more)
     assert len({each["horse"] for each in kept(served)}) == SIXTEEN

@@ -87,7 +87,7 @@ def test_what_one_entered_is_never_sent_as_another(
     [entered] = held.score(TEASEL)
     held.context.clear_cookies()
     held.offline(False)
-    steps.sign_in(held.page, "tobias")
+    steps.sign_in_by_form(held.page, "tobias")
     held.wait(needs_you=1)
     assert held.do("({ store }) => store.all('rounds')") == []
     only_that_hers_waits(held.page)
@@ -106,7 +106,7 @@ def test_what_one_entered_is_never_sent_as_another(
         (entered, "Maud Pell")
     ]
     held.context.clear_cookies()
-    steps.sign_in(held.page, "tobias")
+    steps.sign_in_by_form(held.page, "tobias")
     # The shells know who works here once a page of theirs has said so.
     steps.until(held.page, "() => document.documentElement.dataset.personName === 'Tobias Wren'")
     held.do("({ who }) => who.remember()")

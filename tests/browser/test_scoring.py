@@ -60,7 +60,7 @@ def test_by_keyboard_alone(opened: Open, size: tuple[int, int]) -> None:
 @pytest.mark.parametrize("size", SIZES, ids=size_name)
 def test_without_a_script(opened: Open, size: tuple[int, int]) -> None:
     page = opened(size, script=False)
-    steps.sign_in(page, "maud")
+    steps.sign_in_by_form(page, "maud")
     page.goto(steps.TEASEL)
     steps.score(page, region="neck_and_shoulder", value="3.5")
     steps.score(page, region="back_and_ribs", value="5.0")
@@ -84,7 +84,7 @@ def test_without_a_script(opened: Open, size: tuple[int, int]) -> None:
 
 def test_not_safe_to_palpate_is_a_full_answer(opened: Open) -> None:
     page = opened(PHONE)
-    steps.sign_in(page, "maud")
+    steps.bring_session(page, "maud")
     page.goto(steps.TEASEL)
     steps.score(page, region="neck_and_shoulder", value="3.0")
     steps.score(page, region="back_and_ribs", value="3.0")
@@ -98,7 +98,7 @@ def test_not_safe_to_palpate_is_a_full_answer(opened: Open) -> None:
 @outside("nothing scrolls sideways", source="WCAG 2.2, success criterion 1.4.10", status=EXACT)
 def test_nothing_scrolls_sideways_on_a_phone(opened: Open) -> None:
     page = opened(PHONE)
-    steps.sign_in(page, "maud")
+    steps.bring_session(page, "maud")
     steps.score_fat(page)
     answer = page.url
     alert = page.locator("a:has-text('Read alert')").first.get_attribute("href")
@@ -111,7 +111,7 @@ def test_nothing_scrolls_sideways_on_a_phone(opened: Open) -> None:
 
 def test_an_impatient_double_click_is_one_score(opened: Open) -> None:
     page = opened(LAPTOP)
-    steps.sign_in(page, "maud")
+    steps.bring_session(page, "maud")
     steps.score_fat(page, clicks=2)
     kept = page.request.get(f"/api/v1/assessments/?horse={cast.ref('Teasel')}").json()["results"]
     assert [each["overall"] for each in kept] == ["4.17"]

@@ -230,7 +230,7 @@ def test_a_draft_of_the_shell_comes_back_with_its_horse(opened: Open) -> None:
 
 def test_a_horse_that_is_not_on_this_phone_is_said_to_be_none(opened: Open) -> None:
     page = opened(PHONE)
-    steps.sign_in(page, "maud")
+    steps.bring_session(page, "maud")
     page.goto(f"/round/score/five/#{cast.ref('Teasel')}")
     expect(page.locator("[data-no-horse]")).to_be_visible()
     expect(page.locator("[data-step=look]")).to_be_hidden()

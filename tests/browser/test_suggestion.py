@@ -28,7 +28,7 @@ def output(page: Page, place: str) -> str:
 
 def test_the_script_suggests_the_shared_cases_on_the_fixture_as_it_stands(opened: Open) -> None:
     page = opened(LAPTOP)
-    steps.sign_in(page, "maud")
+    steps.bring_session(page, "maud")
     page.goto(steps.TEASEL)
     script = page.locator("script[type=module][src*=suggestion]").get_attribute("src")
     cases = fixture.load("suggestion_cases")["cases"]
@@ -42,7 +42,7 @@ def test_it_is_said_as_findings_are_chosen_and_only_there(
     opened: Open, size: tuple[int, int]
 ) -> None:
     page = opened(size)
-    steps.sign_in(page, "maud")
+    steps.bring_session(page, "maud")
     page.goto(steps.TEASEL)
     back = page.locator("output[data-suggests='back_and_ribs']")
     steps.to(page, "back_and_ribs")
@@ -77,7 +77,7 @@ def test_the_script_and_the_server_say_the_same_words(opened: Open) -> None:
     told = []
     for script in (True, False):
         page = opened(PHONE, script=script)
-        steps.sign_in(page, "maud")
+        steps.bring_session(page, "maud")
         page.goto(steps.TEASEL)
         for name, (region, value) in FOUND.items():
             steps.to(page, region)
@@ -92,7 +92,7 @@ def test_the_script_and_the_server_say_the_same_words(opened: Open) -> None:
 
 def test_without_a_script_it_is_said_by_the_form_that_comes_back(opened: Open) -> None:
     page = opened(PHONE, script=False)
-    steps.sign_in(page, "maud")
+    steps.bring_session(page, "maud")
     page.goto(steps.TEASEL)
     steps.choose(page, "findings.ribs", "firm_pressure")
     steps.choose(page, "findings.spine", "nearly_flat")
@@ -113,7 +113,7 @@ def test_a_stallion_s_crest_is_not_counted_on_the_form(
     stallion: None, opened: Open, script: bool
 ) -> None:
     page = opened(PHONE, script=script)
-    steps.sign_in(page, "maud")
+    steps.bring_session(page, "maud")
     page.goto(steps.TEASEL)
     steps.to(page, "neck_and_shoulder")
     steps.choose(page, "findings.crest", "slight")

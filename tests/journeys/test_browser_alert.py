@@ -23,7 +23,7 @@ def test_a_score_on_a_phone_reaches_the_coordinator_who_takes_it_on(
 ) -> None:
     size = {"width": PHONE[0], "height": PHONE[1]}
     barn = browser.new_context(base_url=home.url, viewport=size, locale="en-GB").new_page()  # type: ignore[arg-type]
-    steps.sign_in(barn, "maud")
+    steps.sign_in_by_form(barn, "maud")
     steps.score_fat(barn)
     expect(barn.locator(".big")).to_contain_text("4.17")
 
@@ -35,7 +35,7 @@ def test_a_score_on_a_phone_reaches_the_coordinator_who_takes_it_on(
     assert "01632 960118" in mailbox.text_of(mail, "plain")
 
     office = browser.new_context(base_url=home.url, locale="en-GB").new_page()
-    steps.sign_in(office, "isolde")
+    steps.sign_in_by_form(office, "isolde")
     expect(office.locator("tbody.decide")).to_contain_text("Teasel")
     office.click("text=Read alert")
     office.fill("input[name=next_step]", "Ferrow Vets visit on Friday")
