@@ -62,12 +62,12 @@ def home(template: str, tmp_path_factory: pytest.TempPathFactory, worker_id: str
 
 
 @pytest.fixture
-def database(home: Home, template: str, django_db_blocker: Any) -> Iterator[str]:
+def database(home: Home, ground: str, django_db_blocker: Any) -> Iterator[str]:
     """A fresh copy of the cast under the name that the web process asks; nothing in its cache.
 
     The process finds its connections gone with the copy before, and makes new ones.
     """
-    with connected(template, django_db_blocker, home.database) as name:
+    with connected(ground, django_db_blocker, home.database) as name:
         with redis.Redis.from_url(home.cache) as cache:
             cache.flushdb()
         yield name

@@ -29,8 +29,7 @@ HIDE = """hidden => {
 NEWS = "[data-live-news]"
 
 
-@pytest.fixture
-def herd(spring: None) -> None:
+def herd() -> None:
     """A hundred and fifty horses; some names are long, one yard's is as long as a yard's may be."""
     viewer = viewer_of("isolde")
     with isolation.of(viewer):
@@ -76,10 +75,11 @@ def later(page: Page, seconds: int = 31) -> None:
     source="WCAG 2.2 A and AA, as axe-core tests them",
     status=EXACT,
 )
-def test_axe_finds_nothing_on_a_full_board(herd: None, opened: Open) -> None:
+@pytest.mark.built(by=herd)
+def test_axe_finds_nothing_on_a_full_board(opened: Open) -> None:
     page = opened()
     page.context.add_init_script(AXE_SCRIPT)
-    steps.sign_in(page, "isolde")
+    steps.bring_session(page, "isolde")
     found = []
     for path in ("/", "/?use=leisure&search=bramble", "/wall/", "/?search=nobody"):
         page.goto(path)
@@ -92,20 +92,18 @@ def test_axe_finds_nothing_on_a_full_board(herd: None, opened: Open) -> None:
 @pytest.mark.parametrize(
     "size", [PHONE, (768, 1024), (1024, 768), LAPTOP, (1920, 1080)], ids=size_name
 )
-def test_no_name_makes_the_page_wider_than_the_screen(
-    herd: None, opened: Open, size: tuple[int, int]
-) -> None:
+@pytest.mark.built(by=herd)
+def test_no_name_makes_the_page_wider_than_the_screen(opened: Open, size: tuple[int, int]) -> None:
     page = opened(size)
-    steps.sign_in(page, "isolde")
+    steps.bring_session(page, "isolde")
     for path in ("/", "/?search=abcdefghij", "/?search=mo+mo", "/wall/"):
         page.goto(path)
         assert page.evaluate(WIDER) <= 0, path
 
 
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
-def test_the_board_is_narrowed_and_paged_by_keyboard_alone(
-    herd: None, opened: Open, script: bool
-) -> None:
+@pytest.mark.built(by=herd)
+def test_the_board_is_narrowed_and_paged_by_keyboard_alone(opened: Open, script: bool) -> None:
     page = opened(script=script)
     steps.sign_in(page, "isolde")
     steps.tab_to(page, "it.id === 'search'")
@@ -132,9 +130,10 @@ def test_the_board_is_narrowed_and_paged_by_keyboard_alone(
     assert page.locator(f"[data-horse='{first}']").count() == 0
 
 
-def test_a_view_is_kept_and_removed_by_keyboard_alone(herd: None, opened: Open) -> None:
+@pytest.mark.built(by=herd)
+def test_a_view_is_kept_and_removed_by_keyboard_alone(opened: Open) -> None:
     page = opened()
-    steps.sign_in(page, "isolde")
+    steps.bring_session(page, "isolde")
     page.goto("/?place=below")
     steps.tab_to(page, "it.textContent.trim() === 'Keep this view'")
     page.keyboard.press("Enter")
@@ -224,13 +223,14 @@ def test_the_wall_refreshes_itself_and_says_when_it_could_not(watched: Page) -> 
 
 def test_the_wall_without_a_script_is_loaded_again_each_minute(opened: Open) -> None:
     page = opened(script=False)
-    steps.sign_in(page, "isolde")
+    steps.bring_session(page, "isolde")
     page.goto("/wall/")
     meta = page.locator("meta[http-equiv=refresh]")
     assert meta.get_attribute("content") == "60"
 
 
-def test_on_paper_no_row_is_split_and_no_button_stands(herd: None, opened: Open) -> None:
+@pytest.mark.built(by=herd)
+def test_on_paper_no_row_is_split_and_no_button_stands(opened: Open) -> None:
     page = opened()
     steps.sign_in(page, "isolde")
     page.emulate_media(media="print")

@@ -1,7 +1,7 @@
 """A horse's drawing in a browser: without a script, by keyboard, dragged, in the dark, on paper."""
 
 from datetime import UTC, datetime, timedelta
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -11,21 +11,22 @@ from tests import cast, readings
 from tests.browser import steps
 from tests.browser.conftest import LAPTOP, PHONE, Open
 from tests.browser.test_accessible import faults, read_out
+from tests.conftest import as_somebody
 from tests.outside import EXACT, outside
 
 TEASEL = f"/horses/{cast.ref('Teasel')}/"
 WIDE, NARROW = "svg.ch.wide", "svg.ch.nar"
 # Where Today's line stands beside the drawing's own left edge, in pixels of the screen.
+SCHEMES: tuple[Literal["light", "dark"], ...] = ("light", "dark")
 LOADED = "window.loadedOnce = true"
 
 
-@pytest.fixture
-def two_years(inside: Any) -> None:
+def two_years() -> None:
     """Teasel, scored and weighed for two years by three hands, with an alert and a move."""
     now = datetime.now(UTC)
     for place in range(26):
         at = now - timedelta(days=28 * (25 - place) + 1)
-        with inside(("maud", "tobias", "keziah")[place % 3]) as viewer:
+        with as_somebody(("maud", "tobias", "keziah")[place % 3]) as viewer:
             score = ("2.5", "3", "3.5", "4")[place // 7]
             weight = {"method": ("weigh_tape", "weighbridge")[place % 2], "weight_kg": "440"}
             facts: dict[str, Any] = {"weighing": weight, "crest": "2"}
@@ -33,7 +34,7 @@ def two_years(inside: Any) -> None:
                 facts["danger_signs"] = ["not_eating"]
             raw = readings.raw("Teasel", at, score, score, score, **facts)
             assessments.record_assessment(viewer, raw, now=at)
-    with inside("maud") as viewer:
+    with as_somebody("maud") as viewer:
         raw = {"horse": str(cast.ref("Teasel")), "taken_at": now.isoformat(), "weight_kg": "441"}
         girths = {"girth_cm": "181", "belly_girth_cm": "203"}
         weighings.record_weighing(
@@ -43,7 +44,7 @@ def two_years(inside: Any) -> None:
 
 def looked_at(opened: Open, size: tuple[int, int] = LAPTOP, *, script: bool = True) -> Page:
     page = opened(size, script=script)
-    steps.sign_in(page, "isolde")
+    steps.bring_session(page, "isolde")
     page.goto(TEASEL)
     return page
 
@@ -57,8 +58,9 @@ def moved(page: Page) -> tuple[str, str]:
 @pytest.mark.parametrize(
     ("size", "seen", "hidden"), [(LAPTOP, WIDE, NARROW), (PHONE, NARROW, WIDE)]
 )
+@pytest.mark.built(by=two_years)
 def test_each_screen_has_its_own_width_and_needs_no_script(
-    two_years: None, opened: Open, size: tuple[int, int], seen: str, hidden: str
+    opened: Open, size: tuple[int, int], seen: str, hidden: str
 ) -> None:
     page = looked_at(opened, size, script=False)
     expect(page.locator(seen).first).to_be_visible()
@@ -74,19 +76,22 @@ def test_each_screen_has_its_own_width_and_needs_no_script(
     source="WCAG 2.2 A and AA, as axe-core tests them",
     status=EXACT,
 )
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_nothing_on_a_full_drawing(two_years: None, opened: Open, scheme: Any) -> None:
+@pytest.mark.built(by=two_years)
+def test_axe_finds_nothing_on_a_full_drawing(opened: Open) -> None:
+    """In light and in dark; each page is loaded once, since the browser warms to the work."""
     page = read_out(opened)
-    page.emulate_media(color_scheme=scheme)
-    steps.sign_in(page, "isolde")
+    steps.bring_session(page, "isolde")
     found = []
     for path in (TEASEL, f"{TEASEL}?window=2y", f"{TEASEL}values/?window=2y"):
         page.goto(path)
-        found += faults(page, f"{path} {scheme}")
+        for scheme in SCHEMES:
+            page.emulate_media(color_scheme=scheme)
+            found += faults(page, f"{path} {scheme}")
     assert found == []
 
 
-def test_a_window_is_chosen_in_place_and_gone_back_from(two_years: None, opened: Open) -> None:
+@pytest.mark.built(by=two_years)
+def test_a_window_is_chosen_in_place_and_gone_back_from(opened: Open) -> None:
     page = looked_at(opened)
     page.evaluate(LOADED)
     before = moved(page)
@@ -102,7 +107,8 @@ def test_a_window_is_chosen_in_place_and_gone_back_from(two_years: None, opened:
     assert page.evaluate("window.loadedOnce")
 
 
-def test_arrows_pan_and_plus_and_minus_zoom(two_years: None, opened: Open) -> None:
+@pytest.mark.built(by=two_years)
+def test_arrows_pan_and_plus_and_minus_zoom(opened: Open) -> None:
     page = looked_at(opened)
     page.evaluate(LOADED)
     steps.tab_to(page, "it.dataset.window === '' && it.textContent === '1 year'")
@@ -119,7 +125,8 @@ def test_arrows_pan_and_plus_and_minus_zoom(two_years: None, opened: Open) -> No
     assert page.evaluate("window.loadedOnce")
 
 
-def test_a_drag_pans(two_years: None, opened: Open) -> None:
+@pytest.mark.built(by=two_years)
+def test_a_drag_pans(opened: Open) -> None:
     page = looked_at(opened)
     drawing = page.locator(WIDE).first
     drawing.scroll_into_view_if_needed()
@@ -135,7 +142,8 @@ def test_a_drag_pans(two_years: None, opened: Open) -> None:
     assert moved(page) < before
 
 
-def test_paper_is_black_on_white_with_a_pale_grey_band(two_years: None, opened: Open) -> None:
+@pytest.mark.built(by=two_years)
+def test_paper_is_black_on_white_with_a_pale_grey_band(opened: Open) -> None:
     page = looked_at(opened, LAPTOP)
     page.emulate_media(media="print", color_scheme="light")
     drawing = page.locator(WIDE).first
@@ -150,7 +158,8 @@ def test_paper_is_black_on_white_with_a_pale_grey_band(two_years: None, opened: 
     expect(page.get_by_text("80% range").first).to_be_visible()
 
 
-def test_a_person_may_ask_since_when_without_a_script(two_years: None, opened: Open) -> None:
+@pytest.mark.built(by=two_years)
+def test_a_person_may_ask_since_when_without_a_script(opened: Open) -> None:
     page = looked_at(opened, PHONE, script=False)
     since = datetime.now(UTC) - timedelta(days=500)
     page.fill("#chart-from", f"{since:%Y-%m-%d}")
