@@ -6,6 +6,7 @@ from api import converters
 from api.views import (
     alerts,
     assessments,
+    clinical_notes,
     concerns,
     events,
     grants,
@@ -13,6 +14,7 @@ from api.views import (
     instruments,
     me,
     photos,
+    questions,
     record,
     rounds,
     standing,
@@ -38,6 +40,31 @@ urlpatterns = [
     path("horses/<ref:id>/merge/", horses.MergeView.as_view(), name="api_merge"),
     path("horses/<ref:id>/events/", events.EventsView.as_view(), name="api_events"),
     path("horses/<ref:id>/vet-orders/", vet_orders.VetOrdersView.as_view(), name="api_vet_orders"),
+    path(
+        "vet-orders/<ref:id>/end/", vet_orders.EndVetOrderView.as_view(), name="api_vet_order_end"
+    ),
+    path(
+        "horses/<ref:id>/questions/",
+        questions.HorseQuestionsView.as_view(),
+        name="api_horse_questions",
+    ),
+    path("questions/", questions.QuestionsView.as_view(), name="api_questions"),
+    path("questions/<ref:id>/answer/", questions.AnswerView.as_view(), name="api_question_answer"),
+    path(
+        "questions/<ref:id>/withdraw/",
+        questions.WithdrawView.as_view(),
+        name="api_question_withdraw",
+    ),
+    path(
+        "horses/<ref:id>/clinical-notes/",
+        clinical_notes.ClinicalNotesView.as_view(),
+        name="api_clinical_notes",
+    ),
+    path(
+        "clinical-notes/<ref:id>/correct/",
+        clinical_notes.CorrectClinicalNoteView.as_view(),
+        name="api_clinical_note_correct",
+    ),
     path("horses/<ref:id>/concerns/", concerns.ConcernsView.as_view(), name="api_concerns"),
     path("horses/<ref:id>/standing/", standing.StandingView.as_view(), name="api_standing"),
     path("horses/<ref:id>/trend/", trend.TrendView.as_view(), name="api_trend"),

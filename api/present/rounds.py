@@ -85,6 +85,7 @@ def _last(last: LastScore) -> dict[str, object]:
         "regions": forms.regions(last.regions),
         "scale": last.scale,
         "weight_kg": forms.tenths(last.weight_kg),
+        "weighed_at": None if last.weighed_at is None else forms.instant(last.weighed_at),
     }
 
 

@@ -1,6 +1,7 @@
 """Vets' orders."""
 
 from api.present import forms
+from api.present.people import person
 from scoring.queries.vet_orders import VetOrderCard
 
 
@@ -18,4 +19,11 @@ def vet_order(found: VetOrderCard) -> dict[str, object]:
         "given_by": str(found.given_by),
         "given_at": forms.instant(found.given_at),
         "until": forms.instant(found.until),
+        "ended": None
+        if found.ended is None
+        else {
+            "by": person(found.ended.by),
+            "at": forms.instant(found.ended.at),
+            "reason": found.ended.reason,
+        },
     }

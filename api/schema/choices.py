@@ -7,6 +7,7 @@ from scoring.rules import (
     keys,
     ladder,
     photo,
+    question,
     reading,
     scale,
     tape,
@@ -52,6 +53,8 @@ TAPE_POSITIONS = tape.positions()
 INSTRUMENTS = instrument.KINDS
 PHOTOS_OF = photo.OF
 PHOTO_SIDES = photo.SIDES
+QUESTION_STATES = question.STATES
+QUESTION_ENDS = question.ENDS
 
 RULES = tuple(each["rule"] for each in fixture.load("risk_rules")["rules"])
 SEVERITIES = ladder.SEVERITIES

@@ -82,6 +82,7 @@ class LastScoreShape(shape.Shape):
     regions = RegionsShape(allow_null=True)
     scale = fields.choice(choices.SCALES)
     weight_kg = fields.DecimalOut(allow_null=True)
+    weighed_at = serializers.DateTimeField(allow_null=True)
 
     class Meta:
         ref_name = "LastScore"

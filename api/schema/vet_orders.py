@@ -3,6 +3,7 @@
 from rest_framework import serializers
 
 from api.schema import fields, shape
+from api.schema.people import PersonShape
 
 
 class OrderedBandIn(shape.Shape):
@@ -39,8 +40,29 @@ class VetOrderIn(shape.Shape):
         ref_name = "VetOrderIn"
 
 
+class EndVetOrderIn(shape.Shape):
+    """Why an order ends sooner than it said."""
+
+    id = serializers.UUIDField(required=False)
+    reason = serializers.CharField()
+
+    class Meta:
+        ref_name = "EndVetOrderIn"
+
+
+class VetOrderEndShape(shape.Shape):
+    """That a vet ended an order sooner than it said."""
+
+    by = PersonShape()
+    at = serializers.DateTimeField()
+    reason = serializers.CharField()
+
+    class Meta:
+        ref_name = "VetOrderEnd"
+
+
 class VetOrderShape(shape.Shape):
-    """A vet's order, given by the vet's own sign-in."""
+    """A vet's order, given by the vet's own sign-in; ``ended`` where a vet ended it early."""
 
     id = serializers.UUIDField()
     horse = serializers.UUIDField()
@@ -51,6 +73,7 @@ class VetOrderShape(shape.Shape):
     given_by = serializers.UUIDField()
     given_at = serializers.DateTimeField()
     until = serializers.DateTimeField()
+    ended = VetOrderEndShape(allow_null=True)
 
     class Meta:
         ref_name = "VetOrder"

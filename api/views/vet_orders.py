@@ -9,7 +9,8 @@ from api import creating, paging
 from api.base import ApiView
 from api.present import vet_orders as present
 from api.schema import describe
-from api.schema.vet_orders import VetOrderIn, VetOrderShape
+from api.schema.vet_orders import EndVetOrderIn, VetOrderIn, VetOrderShape
+from scoring.access import vet
 from scoring.actions import vet_orders as actions
 from scoring.queries import vet_orders
 from yards.access import doors
@@ -34,3 +35,18 @@ class VetOrdersView(ApiView):
         """Set the horse's band or intervals until an instant; only a vet may."""
         made = actions.give_vet_order(self.viewer, id, self.raw, now=self.now)
         return creating.response(present.vet_order(made), replayed=made.replayed)
+
+
+class EndVetOrderView(ApiView):
+    """An order that ends sooner than it said."""
+
+    verb = Verb.OVERRIDE_BANDS
+    finder = vet.order_for_read
+
+    @describe.changes(
+        "end_vet_order", EndVetOrderIn, VetOrderShape, summary="End a vet order early"
+    )
+    def post(self, request: Request, id: UUID) -> Response:
+        """End an order that is in force, with a reason; only a vet may."""
+        ended = actions.end_vet_order(self.viewer, id, self.raw, now=self.now)
+        return Response(present.vet_order(ended))

@@ -13,12 +13,12 @@ from typing import Any
 from uuid import UUID
 
 from scoring.access import readings
-from scoring.actions import hands, judging, standing, subjects, weighings
+from scoring.actions import asking, hands, judging, standing, subjects, weighings
 from scoring.models import Assessment, Assessor, Instrument, Standing, Weighing
 from scoring.queries import assessments as queries
 from scoring.queries import evidence, targets
 from scoring.rules import band as bands
-from scoring.rules import clocks, scale, suggestion
+from scoring.rules import clocks, scale, suggestion, weight_last
 from scoring.rules import reading as rule
 from scoring.rules import weighing as weighing_rule
 from yards import audit
@@ -32,14 +32,18 @@ RECORDED, CORRECTED = queries.RECORDED
 HUNDREDTH = Decimal("0.01")  # as the columns hold a band
 
 
-def record_assessment(viewer: Viewer, raw: object, *, now: datetime) -> queries.AssessmentAnswer:
+def record_assessment(
+    viewer: Viewer, raw: object, *, now: datetime, asks: bool = False
+) -> queries.AssessmentAnswer:
     """Record one assessment and answer what it comes to; the same again is a replay.
+
+    ``asks``: a weight far from the last is asked about instead of recorded (``asking``).
 
     Raises NotAllowed, Invalid naming every field at fault, or Conflict for the same id with other
     content. Nothing is written then.
     """
     doors.require(viewer, Verb.RECORD_READINGS)
-    return _recorded(viewer, raw, now=now, old=None)
+    return _recorded(viewer, raw, now=now, old=None, asks=asks)
 
 
 def correct_assessment(
@@ -80,7 +84,7 @@ class _Where:
 
 
 def _recorded(
-    viewer: Viewer, raw: object, *, now: datetime, old: Assessment | None
+    viewer: Viewer, raw: object, *, now: datetime, old: Assessment | None, asks: bool = False
 ) -> queries.AssessmentAnswer:
     sent = raw.get("id") if isinstance(raw, dict) else None
     first = subjects.first_of(Assessment, viewer, sent)
@@ -96,6 +100,9 @@ def _recorded(
     held = subjects.held_of(standings, horse)
     subjects.require_newest(old, horse)
     at = checked.reading.corrected_at
+    if asks:
+        weight_sent = checked.reading.weight
+        asking.require_near(weight_last.WITH_A_SCORE, weight_sent, at, held=held, horse=horse)
     then, orders = targets.orders_at(held.horse_id, at, now)
     hand = hands.hand_of(viewer, now=now)
     where = _Where(horse, held, subjects.yard_at(horse, at), then, hand)

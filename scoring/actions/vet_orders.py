@@ -1,17 +1,21 @@
 """A vet's order for one horse: its band and how often to look, with a reason and an end."""
 
+from dataclasses import replace
 from datetime import datetime
 from uuid import UUID
 
+from scoring.access import vet
 from scoring.actions import standing, subjects
-from scoring.models import VetOrder
+from scoring.models import VetOrder, VetOrderEnd
 from scoring.queries import vet_orders as queries
 from scoring.rules import vet_order as rule
 from yards.access import doors
 from yards.actions import once
+from yards.rules import errors
+from yards.rules.errors import FieldError
 from yards.rules.roles import Verb, Viewer
 
-GIVEN = "vet_order.given"
+GIVEN, ENDED = "vet_order.given", "vet_order.ended"
 
 
 def give_vet_order(
@@ -48,3 +52,37 @@ def give_vet_order(
     standing.settle(viewer, held, now)
     once.made(viewer, verb=GIVEN, target=("vet_order", row.ref), content=content, at=now)
     return queries.card_of(row, subject)
+
+
+def end_vet_order(viewer: Viewer, ref: UUID, raw: object, *, now: datetime) -> queries.VetOrderCard:
+    """End an order that is in force, with a ``reason``; the same again is a replay.
+
+    Only a vet may. What the house itself sets, or an older order still in force, holds from now on.
+    Raises NotFound, NotAllowed, Invalid, or Conflict for one that has come to its end.
+    """
+    order = vet.order_for_read(viewer, ref)
+    doors.require(viewer, Verb.OVERRIDE_BANDS)
+    said = rule.check_end(raw)
+    held = subjects.locked(order.horse)
+    first = VetOrderEnd.objects.filter(order_id=order.id).first()
+    if first is not None:
+        same = (first.reason, first.ended_by_id) == (said.reason, viewer.person)
+        if not same or said.id not in (None, first.ref):
+            raise errors.Conflict(FieldError("", "order_has_ended"))
+        return replace(queries.card(order.ref), replayed=True)
+    if order.until_at <= now:
+        raise errors.Conflict(FieldError("", "order_has_ended"))
+    row = VetOrderEnd(
+        organisation_id=viewer.organisation,
+        ref=once.new_ref(said.id),
+        order=order,
+        reason=said.reason,
+        ended_by_id=doors.person_of(viewer),
+        ended_at=now,
+    )
+    if not once.insert(row)[1]:  # the id is another order's
+        raise errors.Conflict(FieldError("id", "same_id_other_content"))
+    standing.settle(viewer, held, now)
+    content = {"reason": said.reason, "horse": order.horse.ref}
+    once.made(viewer, verb=ENDED, target=("vet_order", order.ref), content=content, at=now)
+    return queries.card(order.ref)

@@ -6,7 +6,7 @@ from decimal import Decimal
 from uuid import UUID
 
 from scoring.access import readings
-from scoring.actions import hands, judging, standing, subjects
+from scoring.actions import asking, hands, judging, standing, subjects
 from scoring.models import Assessor, Instrument, Weighing
 from scoring.queries import habits, targets
 from scoring.queries import weighings as queries
@@ -22,13 +22,17 @@ RECORDED, CORRECTED = "weighing.recorded", "weighing.corrected"
 TENTH = Decimal("0.1")  # as the column holds it
 
 
-def record_weighing(viewer: Viewer, raw: object, *, now: datetime) -> queries.WeighingAnswer:
+def record_weighing(
+    viewer: Viewer, raw: object, *, now: datetime, asks: bool = False
+) -> queries.WeighingAnswer:
     """Record one weighing and answer it; the same again is a replay.
+
+    ``asks``: a weight far from the last is asked about instead of recorded (``asking``).
 
     Raises NotAllowed, Invalid naming every field at fault, or Conflict.
     """
     doors.require(viewer, Verb.RECORD_READINGS)
-    return _recorded(viewer, raw, now=now, old=None)
+    return _recorded(viewer, raw, now=now, old=None, asks=asks)
 
 
 def correct_weighing(
@@ -44,7 +48,7 @@ def correct_weighing(
 
 
 def _recorded(
-    viewer: Viewer, raw: object, *, now: datetime, old: Weighing | None
+    viewer: Viewer, raw: object, *, now: datetime, old: Weighing | None, asks: bool = False
 ) -> queries.WeighingAnswer:
     sent = raw.get("id") if isinstance(raw, dict) else None
     first = subjects.first_of(Weighing, viewer, sent)
@@ -68,6 +72,9 @@ def _recorded(
     horse = horses[checked.horse]
     held = subjects.held_of(standings, horse)
     subjects.require_newest(old, horse)
+    if asks:
+        at = checked.corrected_at
+        asking.require_near("weight_kg", checked.weight, at, held=held, horse=horse)
     row, is_new = insert(
         viewer,
         horse,

@@ -4,12 +4,14 @@ from scoring.models.alerts import Alert, AlertSighting
 from scoring.models.assessments import Assessment
 from scoring.models.assessors import Assessor, Instrument
 from scoring.models.board_views import BoardView
+from scoring.models.clinical_notes import ClinicalNote
 from scoring.models.concerns import Concern
 from scoring.models.fits import Fit
 from scoring.models.notices import Notice, Timer
 from scoring.models.photos import Photo
+from scoring.models.questions import Question, QuestionEnd
 from scoring.models.standing import Standing
-from scoring.models.vet_orders import VetOrder
+from scoring.models.vet_orders import VetOrder, VetOrderEnd
 from scoring.models.weighings import Weighing
 
 __all__ = [
@@ -18,13 +20,17 @@ __all__ = [
     "Assessment",
     "Assessor",
     "BoardView",
+    "ClinicalNote",
     "Concern",
     "Fit",
     "Instrument",
     "Notice",
     "Photo",
+    "Question",
+    "QuestionEnd",
     "Standing",
     "Timer",
     "VetOrder",
+    "VetOrderEnd",
     "Weighing",
 ]

@@ -90,6 +90,10 @@ class Assessment(Recorded):
                 name="scoring_assessment_of",
             ),
             models.Index(fields=["organisation", "-id"], name="scoring_assessment_newest"),
+            # When a vet was last here: see ``scoring.queries.visit_since``.
+            models.Index(
+                fields=["organisation", "recorded_by", "-received_at"], name="scoring_assessment_by"
+            ),
         ]
         constraints = [
             *Owned.Meta.constraints,

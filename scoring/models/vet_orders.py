@@ -44,3 +44,28 @@ class VetOrder(Owned):
 
     def __str__(self) -> str:
         return str(self.ref)
+
+
+class VetOrderEnd(Owned):
+    """A vet's word that an order ends sooner than it said: one an order, never altered."""
+
+    order = models.ForeignKey(
+        VetOrder, on_delete=models.PROTECT, db_constraint=False, db_index=False, related_name="ends"
+    )
+    reason = models.CharField(max_length=500)
+    ended_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, db_index=False, related_name="+"
+    )
+    ended_at = models.DateTimeField()
+
+    class Meta(Owned.Meta):
+        constraints = [
+            *Owned.Meta.constraints,
+            models.UniqueConstraint(
+                fields=["organisation", "order"], name="scoring_order_ends_once"
+            ),
+            models.CheckConstraint(name="scoring_order_end_says_why", condition=~Q(reason="")),
+        ]
+
+    def __str__(self) -> str:
+        return f"end of {self.order_id}"

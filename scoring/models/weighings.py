@@ -49,6 +49,9 @@ class Weighing(Recorded):
                 name="scoring_weighing_of",
             ),
             models.Index(fields=["organisation", "-id"], name="scoring_weighing_newest"),
+            models.Index(
+                fields=["organisation", "recorded_by", "-received_at"], name="scoring_weighing_by"
+            ),
         ]
         constraints = [
             *Owned.Meta.constraints,

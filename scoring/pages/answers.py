@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from django.utils.formats import date_format
 from django.utils.translation import gettext
 
-from scoring.pages import choices, labels, summed
+from scoring.pages import choices, labels, noted, summed
 from scoring.queries import assessments, standing, wording
 from scoring.queries.alerts import AlertCard
 from yards.pages import words
@@ -22,7 +22,7 @@ def horse_named(horse: HorseCard) -> dict[str, Any]:
         "name": horse.name,
         "yard_id": horse.yard.ref,
         "yard_name": horse.yard.name,
-        "use_label": words.use(horse.use),
+        "use_label": words.use_of(horse),
         "species": horse.species,
         "handling": horse.handling,
         "sex": horse.sex,
@@ -54,11 +54,13 @@ def scored(
         "not_safe": list(found.not_safe),
         "by_eye": found.by_eye,
         "crest": found.crest,
+        "noted": noted.all_of(found),
         "band": found.band,
         "place": found.place,
         "place_label": labels.distance(found.place, found.overall, found.band)
         if found.place
         else "",
+        "place_why": labels.why(found.place, found.overall, found.band),
         "next_label": gettext("Score again by {day}").format(day=_day(held.due.score_at, zone)),
         "next_hint": f"{wording.say(held.due.why)}. {_weight_due(held.due.weight_at, now, zone)}",
         "alerts": [_seen(each, found, horse) for each in found.alerts],

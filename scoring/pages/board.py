@@ -14,10 +14,10 @@ from scoring.queries import board as queries
 from scoring.queries import board_choices, board_rows
 from scoring.rules import board as rule
 from scoring.rules import board_wanted
-from yards.pages import frame
+from yards.pages import beginning, frame
 from yards.pages.screen import screen
 from yards.queries import tastes
-from yards.rules.roles import Role, Viewer
+from yards.rules.roles import Role, Verb, Viewer, may
 
 # How often a page that is looked at asks whether anything on it has changed, in seconds.
 EVERY = 30
@@ -82,6 +82,8 @@ def shown_of(
         "total": found.total,
         "needing": sum(found.counts[key] for key in rule.WORK),
         "narrowed": bool(wanted.narrowed),
+        "walks": may(viewer, Verb.WALK_ROUNDS),
+        "nothing": beginning.of(viewer, found.yards[1:]),
         "in_scope": bool(found.yards[0].count) if not wanted.narrowed else True,
         # Every look of an auditor is entered in the record, so a page may not look by itself.
         "every": 0 if viewer.role is Role.AUDITOR else EVERY,

@@ -13,7 +13,7 @@ from scoring.rules import board as rule
 from scoring.rules import board_wanted
 from yards.pages import words
 from yards.queries.people import PersonName
-from yards.rules import horse
+from yards.rules import bidi, horse
 
 # So many yards stand side by side; more are a list to pick from.
 SIDE_BY_SIDE = 7
@@ -38,12 +38,14 @@ def form(
             wanted,
             "assessor",
             gettext("Last scored by"),
-            [(str(each.id), each.name) for each in hands],
+            [(str(each.id), bidi.isolated(each.name)) for each in hands],
         ),
     ]
     many = len(found.yards) - 1 > SIDE_BY_SIDE
     if many:
-        counted = [(str(each.id), f"{each.name} ({each.count})") for each in found.yards[1:]]
+        counted = [
+            (str(each.id), f"{bidi.isolated(each.name)} ({each.count})") for each in found.yards[1:]
+        ]
         selects.insert(0, _select(wanted, "yard", gettext("Yard"), counted))
     asked = {each["name"] for each in selects} | {"search"}
     return {

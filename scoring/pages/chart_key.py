@@ -11,6 +11,7 @@ from scoring.queries.chart_readings import Score, Weight
 from scoring.queries.trend import SCORE, WEIGHT
 from scoring.rules import chart_shape
 from yards.queries import tastes
+from yards.rules import bidi
 
 
 class Entry(NamedTuple):
@@ -48,7 +49,7 @@ def _felt(chart: Chart) -> Iterator[Score | Weight]:
 
 
 def _hands(shape: str, names: Iterable[str]) -> str:
-    said = ", ".join(names)
+    said = ", ".join(bidi.isolated(each) for each in names)
     return gettext("Vet: {names}").format(names=said) if shape == chart_shape.VET else said
 
 

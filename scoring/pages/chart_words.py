@@ -10,14 +10,14 @@ from scoring.queries import wording
 from scoring.queries.chart import Chart
 from scoring.queries.trend import SCORE, WEIGHT, TrendCard
 from scoring.rules import chart_ahead
-from yards.rules import daytime
+from yards.rules import bidi, daytime
 
 
 def title(chart: Chart, name: str, zone: str) -> str:
     """Return what the drawing is of."""
     told = gettext("Overall score and weight of {name}, {first} to {last}")
     first, last = (chart_parts.day(each, zone) for each in (chart.window.first, chart.window.until))
-    return told.format(name=name, first=first, last=last)
+    return told.format(name=bidi.isolated(name), first=first, last=last)
 
 
 def said(chart: Chart, score: Told, weight: Told, zone: str) -> list[str]:
@@ -39,7 +39,7 @@ def _score(chart: Chart, told: Told, zone: str) -> Iterator[str]:
     last = next((each for each in reversed(card.points) if each.used), card.points[-1])
     latest = gettext("Latest score {value} on {day} by {name}.")
     value, day = chart_units.points_2(last.value), chart_parts.day(last.at, zone)
-    yield latest.format(value=value, day=day, name=last.by)
+    yield latest.format(value=value, day=day, name=bidi.isolated(last.by))
     until = daytime.local_date(chart.window.until, zone)
     for band in [each for each in card.band if each.on <= until][-1:]:
         yield gettext("{band}.").format(band=chart_units.band(band))

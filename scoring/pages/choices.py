@@ -8,7 +8,7 @@ from scoring.pages import labels
 from scoring.queries import fixture_words, instruments, wording
 from scoring.rules import danger, scale, tape, weighing
 from yards.pages import controls
-from yards.rules import fixture
+from yards.rules import bidi, fixture
 from yards.rules.roles import Viewer
 
 Choices = list[tuple[str, str]]
@@ -101,7 +101,7 @@ def all_choices(viewer: Viewer | None, key: str) -> dict[str, Any]:
         **_scoring(key),
         **_looks(),
         **_weighing(),
-        "instrument": [(str(each.id), each.label) for each in held],
+        "instrument": [(str(each.id), bidi.isolated(each.label)) for each in held],
         "photo_sides": photo_sides(),
     }
 
@@ -138,6 +138,11 @@ def photo_sides() -> Choices:
     ]
 
 
+def look(name: str, value: str) -> str:
+    """Return an answer about appetite, muscle, coat or rug; nothing where there is none."""
+    return dict(_looks()[name]).get(value, "") if value else ""
+
+
 def _looks() -> dict[str, Choices]:
     return {
         "appetite": [
@@ -150,14 +155,20 @@ def _looks() -> dict[str, Choices]:
             ("full", gettext("Full")),
             ("some_loss", gettext("Some wasting")),
             ("marked_loss", gettext("Marked wasting")),
+            ("", gettext("Not noted")),
         ],
         "coat": [
             ("summer", gettext("Summer")),
             ("winter", gettext("Winter")),
             ("changing", gettext("Changing")),
             ("clipped", gettext("Clipped")),
+            ("", gettext("Not noted")),
         ],
-        "rug_off": [("true", gettext("Rug off")), ("false", gettext("Rug on"))],
+        "rug_off": [
+            ("true", gettext("Rug off")),
+            ("false", gettext("Rug on")),
+            ("", gettext("Not noted")),
+        ],
     }
 
 

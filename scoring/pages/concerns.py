@@ -18,6 +18,7 @@ from yards.pages import controls, forms
 from yards.pages.controls import Control, moment
 from yards.pages.screen import screen
 from yards.queries import horses, yards
+from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer
 
 
@@ -29,7 +30,7 @@ def concern(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Ht
     doors.require(viewer, Verb.RECORD_READINGS)
     yard = yards.get_yard(viewer, horse.yard.ref)
     form = forms.Form(
-        title=gettext("A concern about {name}").format(name=horse.name),
+        title=gettext("A concern about {name}").format(name=bidi.isolated(horse.name)),
         lead=gettext("No score is needed. It goes to the people who must know, at once."),
         caution=gettext(
             "In doubt, ring the vet first and write afterwards. Change no feed before the vet has "

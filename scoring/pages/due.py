@@ -9,9 +9,10 @@ from django.views.decorators.http import require_safe
 
 from scoring.queries import due as queries
 from yards.pages import asked as asked_for
-from yards.pages import clocks, frame, tables, words
+from yards.pages import beginning, clocks, frame, tables, words
 from yards.pages.screen import screen
-from yards.queries import yards
+from yards.queries import roll, yards
+from yards.rules import horse
 from yards.rules.roles import Verb, Viewer, may
 
 
@@ -23,6 +24,7 @@ def due(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     places = yards.all_yards(viewer)
     zones = {each.ref: each.time_zone for each in places}
     rows = queries.list_due(viewer, now=now, yard=asked_for.ref(asked))
+    none = _none(viewer, places, rows)
     context = {
         "title": gettext("Due and overdue"),
         "lead": _lead(rows),
@@ -31,13 +33,27 @@ def due(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
             caption=gettext("Due and overdue"),
             columns=(gettext("Horse"), gettext("What"), gettext("Was due"), gettext("How late")),
             rows=[_row(viewer, row, zones.get(row.yard, "UTC")) for row in rows],
-            empty=gettext("Nothing is due"),
-            empty_hint=gettext("Every horse here has been scored and weighed in time."),
+            empty=none.title,
+            empty_hint=none.why,
+            onward=none.onward,
         ),
     }
     zone = clocks.zone_of(places)
     return frame.page(
-        request, viewer, "yards/list.html", context, now=now, zone=zone, current="scoring:due"
+        request, viewer, "scoring/due.html", context, now=now, zone=zone, current="scoring:due"
+    )
+
+
+def _none(
+    viewer: Viewer, places: tuple[yards.YardCard, ...], rows: tuple[queries.DueRow, ...]
+) -> beginning.Nothing:
+    """Return what is said where nothing is due, since all is done or since there is no horse."""
+    if not rows and not roll.list_by_name(viewer, statuses=horse.HERE, size=1).horses:
+        return beginning.of(viewer, places)
+    return beginning.Nothing(
+        gettext("Nothing is due"),
+        gettext("Every horse here has been scored and weighed in time."),
+        tables.Link(reverse("scoring:board"), gettext("To the yard board")),
     )
 
 

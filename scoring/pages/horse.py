@@ -11,12 +11,23 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
-from scoring.pages import answers, horse_chart, horse_photos, horse_tables, labels, pictures
+from scoring.pages import (
+    answers,
+    horse_chart,
+    horse_photos,
+    horse_tables,
+    labels,
+    pictures,
+    vet_shown,
+    vet_tables,
+)
 from scoring.queries import alerts as alert_queries
 from scoring.queries import (
     assessments,
     concerns,
+    first_words,
     photos,
+    questions,
     standing,
     vet_orders,
     wanting,
@@ -28,6 +39,7 @@ from scoring.rules import due
 from yards.pages import frame, tables, words
 from yards.pages.screen import screen
 from yards.queries import events, horses, tastes, yards
+from yards.rules import bidi
 from yards.rules import horse as rule
 from yards.rules.roles import Verb, Viewer, may
 
@@ -47,6 +59,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
     held = standing.get_standing(viewer, id, now=now)
     context: dict[str, Any] = {
         "horse": {**answers.horse_named(card), "about": _about(card), "is_here": _is_here(card)},
+        "described": first_words.described(viewer, card),
         "facts": _facts(card),
         "links": _links(viewer, card),
         "alerts": [answers.alert(each) for each in found.items],
@@ -57,6 +70,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "pictures": pictures.shown(photos.of_horse(viewer, id), card.name, zone),
         "pair": horse_photos.pair(viewer, id, card.name, request.GET.dict(), zone),
         "chart": horse_chart.section(request, viewer, card, now=now, zone=zone),
+        "vet": vet_shown.of_horse(viewer, card, zone, now),
     }
     return frame.page(request, viewer, "scoring/horse.html", context, now=now, zone=zone)
 
@@ -100,6 +114,8 @@ def _links(viewer: Viewer, card: horses.HorseCard) -> list[tables.Link]:
         ("yards:add_event", gettext("Event"), Verb.RECORD_EVENTS, card.status != "merged"),
         ("yards:handling", gettext("Handling"), Verb.RECORD_EVENTS, _is_here(card)),
         ("scoring:vet_order", gettext("Vet's order"), Verb.OVERRIDE_BANDS, _is_here(card)),
+        ("scoring:write_note", gettext("Clinical note"), Verb.WRITE_CLINICAL, _is_here(card)),
+        ("scoring:ask", gettext("Ask the vet"), Verb.ASK_VET, _is_here(card)),
         ("yards:move_horse", gettext("Move"), Verb.MOVE_HORSES, _is_here(card)),
         ("yards:merge_horse", gettext("Identify"), Verb.CHANGE_HORSES, _is_unknown(card)),
         ("yards:change_horse", gettext("Facts"), Verb.CHANGE_HORSES, card.status != "merged"),
@@ -173,6 +189,7 @@ def _parts(
     weighed = weighings.list_weighings(viewer, wanted, size=SHOWN)
     happened = events.list_events(viewer, card.ref, size=SHOWN)
     ordered = vet_orders.list_vet_orders(viewer, card.ref, size=SHOWN)
+    asked = questions.list_questions(viewer, questions.Wanted(card.ref), size=SHOWN)
     seen = concerns.list_concerns(viewer, card.ref)
     stood = horses.list_stays(viewer, card.ref)
     taken = [each.id for each in scored.items] + [each.id for each in seen]
@@ -190,7 +207,12 @@ def _parts(
         ),
         (gettext("Concerns"), horse_tables.concerns(seen, shots), ""),
         (gettext("Events"), horse_tables.events(happened.items, zone), ""),
-        (gettext("Vet's orders"), horse_tables.orders(ordered.items, zone, now), ""),
+        (gettext("Vet's orders"), vet_tables.orders(viewer, ordered.items, zone, now), ""),
+        (
+            gettext("Questions to the vet"),
+            vet_tables.questions(viewer, asked.items, zone),
+            reverse("scoring:questions", args=[card.ref]) if asked.next else "",
+        ),
         (gettext("Where it has stood"), horse_tables.stays(stood, zone), ""),
     ]
     return [{"title": title, "table": table, "all": more} for title, table, more in parts]
@@ -240,7 +262,9 @@ def _listed(
     card = horses.get_horse(viewer, ref)
     zone = yards.get_yard(viewer, card.yard.ref).time_zone
     context = {
-        "title": gettext("{what}: {name}").format(what=table.caption, name=card.name),
+        "title": gettext("{what}: {name}").format(
+            what=table.caption, name=bidi.isolated(card.name)
+        ),
         "lead": gettext("Last received first. Times in {zone}.").format(zone=zone),
         "back": (reverse("scoring:horse", args=[ref]), card.name),
         "table": table,

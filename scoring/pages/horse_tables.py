@@ -1,17 +1,15 @@
-"""A horse's readings, weights, concerns, events and orders as tables."""
+"""A horse's readings, weights, concerns, events and stays as tables."""
 
 from collections.abc import Sequence
-from datetime import datetime
 from decimal import Decimal
 
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from scoring.pages import choices, labels, pictures, summed
+from scoring.pages import choices, labels, noted, pictures, summed
 from scoring.queries import wording
 from scoring.queries.assessments import AssessmentAnswer
 from scoring.queries.concerns import ConcernAnswer
-from scoring.queries.vet_orders import VetOrderCard
 from scoring.queries.weighings import WeighingAnswer
 from scoring.rules import scale
 from yards.pages import words
@@ -39,6 +37,7 @@ def readings(
             gettext("Overall"),
             gettext("Neck, back, hindquarters"),
             gettext("Place on that day"),
+            gettext("Noted"),
             gettext("Assessor"),
         ),
         rows=[_reading(each, may_correct, shots.get(each.id, ())) for each in found],
@@ -65,11 +64,17 @@ def _reading(found: AssessmentAnswer, may_correct: bool, photos: pictures.Pictur
             Cell(*summed.in_brief(found)),
             Cell(_regions(found), _fattest(found)),
             Cell(labels.place(found.place) if found.place else _NONE),
+            _noted(found),
             Cell(found.assessor.name, found.held_by and _held(found.held_by)),
         ),
         links,
         struck=over,
     )
+
+
+def _noted(found: AssessmentAnswer) -> Cell:
+    note, beside = noted.in_brief(found)
+    return Cell(note, beside) if note or not beside else Cell(beside)
 
 
 def _held(name: str) -> str:
@@ -205,36 +210,3 @@ def stays(found: Sequence[StayRow], zone: str) -> Table:
         ],
         empty=gettext("No stays"),
     )
-
-
-def orders(found: Sequence[VetOrderCard], zone: str, now: datetime) -> Table:
-    """Return what vets have set; orders that have ended are struck."""
-    return Table(
-        caption=gettext("Vet's orders"),
-        columns=(gettext("Given"), gettext("What"), gettext("Why"), gettext("Until")),
-        rows=[
-            Row(
-                (
-                    Cell(words.day(each.given_at, zone)),
-                    Cell(_order(each)),
-                    Cell(each.reason),
-                    Cell(words.day(each.until, zone)),
-                ),
-                struck=each.until <= now,
-            )
-            for each in found
-        ],
-        empty=gettext("No orders by a vet"),
-    )
-
-
-def _order(card: VetOrderCard) -> str:
-    said = []
-    if card.low is not None and card.high is not None:
-        band = gettext("target band {low} to {high}")
-        said.append(band.format(low=_half(card.low), high=_half(card.high)))
-    if card.score_days is not None:
-        said.append(gettext("score every {days} days").format(days=card.score_days))
-    if card.weight_days is not None:
-        said.append(gettext("weigh every {days} days").format(days=card.weight_days))
-    return ", ".join(said)

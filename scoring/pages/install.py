@@ -53,13 +53,14 @@ def _files() -> tuple[tuple[str, ...], str]:
 def _worker(taste: tastes.Tastes, plain: bool) -> str:
     files, content = _files()
     digest = hashlib.sha256(content.encode())
-    for shell in shells.ALL:
+    for shell in (*shells.ALL, *shells.HELP):
         digest.update(shells.drawn(shell, taste).encode())
     away = shells.Shell(shells.AWAY).path
     facts = {
         "version": digest.hexdigest()[:16],
         "shells": [shell.path for shell in shells.ALL if shell.path != away],
         "away": away,
+        "helps": [shell.path for shell in shells.HELP],
         "files": files,
         "folder": settings.STATIC_URL,
         "mark": shells.MARK,

@@ -55,6 +55,43 @@ def distance(name: str, overall: Decimal | None, band: Band | None) -> str:
     return told[name == "below"].format(n=written(int(away * 2)))
 
 
+def why_placed() -> dict[str, str]:
+    """Return the sentence of each place: why the nearest half lies there. A phone says the same."""
+    return {
+        "within": gettext(
+            "To the nearest half this is {half}, within the target band {low} to {high}."
+        ),
+        "above": gettext(
+            "To the nearest half this is {half}, above the target band {low} to {high}."
+        ),
+        "below": gettext(
+            "To the nearest half this is {half}, below the target band {low} to {high}."
+        ),
+    }
+
+
+def why(name: str, overall: Decimal | None, band: Band | None) -> str:
+    """Return why a score has its place; nothing where it has none."""
+    if overall is None or band is None or name not in why_placed():
+        return ""
+    half = written(scale.nearest_halves(round(overall * 6)) or 0)
+    low, high = (_edge(each) for each in (band.low, band.high))
+    return why_placed()[name].format(half=half, low=low, high=high)
+
+
+def _edge(points: Decimal) -> str:
+    halves = points * 2
+    return written(int(halves)) if halves == int(halves) else f"{points:.2f}"
+
+
+def pelvis_led() -> str:
+    """Return the sentence of the pelvis-led score. A phone says the same."""
+    return gettext(
+        "Pelvis-led {half} (Carroll and Huntington 1988): the score of the hindquarters, moved by "
+        "half a point toward a region that is a full point or more away from it."
+    )
+
+
 def due(state: str, on: date, days: int, what: str) -> str:
     """Return when the next falls due: a day, today, or how long overdue."""
     if state == "not_due":

@@ -21,7 +21,7 @@ from yards.pages import controls, forms, sheets, tables
 from yards.pages.controls import moment
 from yards.pages.screen import screen
 from yards.queries import horses, tastes, yards
-from yards.rules import errors
+from yards.rules import bidi, errors
 from yards.rules.errors import FieldError
 from yards.rules.roles import Verb, Viewer
 
@@ -43,6 +43,7 @@ def measure(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Ht
         return forms.page(request, viewer, form, now=now)
 
     def act(raw: dict[str, Any]) -> str | HttpResponse:
+        is_sure = raw.pop(weigh_controls.SURE, None) is not None
         if raw.pop(STEP, "") == WORK:
             found = _estimated(viewer, chosen, raw.get("measures"), id, now)
             shown = sheets.Sheet(sheets.typed(request.POST))
@@ -50,7 +51,7 @@ def measure(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Ht
             told = replace(form, caution="", more={**form.more, "estimate": _estimate(found)})
             return forms.page(request, viewer, told, now=now, sent=shown)
         sent = {**raw, "horse": str(id), "method": "formula", "formula": chosen.id}
-        made = actions.record_weighing(viewer, sent, now=now)
+        made = actions.record_weighing(viewer, sent, now=now, asks=not is_sure)
         return reverse("scoring:weighed", args=[made.id])
 
     return forms.answered(request, viewer, form, act, now=now)
@@ -71,7 +72,7 @@ def _form(
 ) -> forms.Form:
     asked = () if chosen is None else _controls(chosen, zone)
     return forms.Form(
-        title=gettext("Weigh {name}").format(name=horse.name),
+        title=gettext("Weigh {name}").format(name=bidi.isolated(horse.name)),
         lead=gettext("A weight worked out from a tape measure, by a published formula."),
         caution=weight_formulas.caution(),
         controls=asked,
@@ -87,6 +88,7 @@ def _form(
             "others": _others(horse, offered, chosen),
             "estimate": None,
         },
+        asked_then=weigh_controls.sure,
     )
 
 

@@ -41,6 +41,7 @@ def kinds() -> dict[str, str]:
     """Return what a thing in the queue is called."""
     return {
         "assessment": gettext("Score"),
+        "unscored": gettext("Not scored: not safe to touch"),
         "weighing": gettext("Weight"),
         "concern": gettext("Concern"),
         "horse": gettext("Unknown animal"),
@@ -100,9 +101,20 @@ def away() -> dict[str, object]:
     return {
         "taken": gettext("Taken along {at}"),
         "unknown": gettext("unknown animal"),
-        "due": gettext("Due"),
-        "overdue": gettext("Overdue"),
+        "due": {
+            "score": gettext("Score due"),
+            "weight": gettext("Weight due"),
+            "both": gettext("Score and weight due"),
+        },
+        "overdue": {
+            "score": gettext("Score overdue"),
+            "weight": gettext("Weight overdue"),
+            "both": gettext("Score and weight overdue"),
+        },
         "score": gettext("Score"),
+        "due_first": gettext(
+            "Due first, as it stood when this round was taken along. Taken along {at}"
+        ),
     }
 
 

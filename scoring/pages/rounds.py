@@ -14,7 +14,7 @@ from django.views.decorators.http import require_safe
 from scoring.pages import labels
 from scoring.queries import rounds as queries
 from scoring.rules import due
-from yards.pages import clocks, frame, words
+from yards.pages import beginning, clocks, frame, words
 from yards.pages.screen import screen
 from yards.queries import yards
 from yards.rules.roles import Viewer
@@ -27,7 +27,8 @@ HOME = "scoring:rounds"
 def rounds(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     """List the yards that can be walked."""
     found = queries.list_rounds(viewer, now=now)
-    zone = clocks.zone_of(yards.all_yards(viewer))
+    mine = yards.all_yards(viewer)
+    zone = clocks.zone_of(mine)
     places = [
         {"id": each.id, "name": each.name, "said": _said(each.horses, each.due)} for each in found
     ]
@@ -35,7 +36,7 @@ def rounds(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
         request,
         viewer,
         "scoring/round/rounds.html",
-        {"places": places},
+        {"places": places, "nothing": beginning.of(viewer, mine)},
         now=now,
         zone=zone,
         current=HOME,
@@ -57,8 +58,9 @@ def walk(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpR
         "said": _said(len(shown), len(late)),
         "due": len(late),
         "due_first": due_first,
-        "horses": [_horse(each) for each in shown],
+        "horses": [_horse(each, found.yard.time_zone, now) for each in shown],
         "may_order": found.may_order,
+        "nothing": beginning.of(viewer, (found.yard,)),
     }
     zone = found.yard.time_zone
     return frame.page(
@@ -72,8 +74,8 @@ def _said(horses: int, late: int) -> str:
     return gettext("{horses}, {wanting}").format(horses=told, wanting=wanting)
 
 
-def _horse(found: queries.RoundHorse) -> dict[str, Any]:
-    about = [words.kind(found.kind) or words.species(found.species), words.use(found.use)]
+def _horse(found: queries.RoundHorse, zone: str, now: datetime) -> dict[str, Any]:
+    about = [words.kind(found.kind) or words.species(found.species), words.use_of(found)]
     if found.is_unknown:
         about.insert(0, gettext("unknown animal"))
     when = found.due
@@ -84,6 +86,7 @@ def _horse(found: queries.RoundHorse) -> dict[str, Any]:
         "order": found.order,
         "about": ", ".join(about),
         "state": when.state,
+        "weight_due": due.state(when.weight_at, now, zone) != due.NOT_DUE,
         "due": gettext("Due {on}").format(on=said) if when.state == due.NOT_DUE else said,
         "caution": found.caution,
         "foal_at_foot": found.foal_at_foot,

@@ -18,18 +18,21 @@ from django.utils.translation import gettext
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_http_methods, require_safe
 
+from scoring.actions import asking
 from scoring.actions import assessments as actions
 from scoring.pages import (
     answers,
     choices,
     pictures,
+    saved,
     score_again,
     score_labels,
     score_photos,
     score_steps,
+    weigh_controls,
 )
 from scoring.queries import assessments as queries
-from scoring.queries import photos
+from scoring.queries import first_words, photos
 from scoring.rules import scale, score_sheet
 from yards.access import doors
 from yards.pages import controls, forms, frame, sheets
@@ -40,7 +43,7 @@ from yards.rules.roles import Verb, Viewer, may
 
 LISTS = ("danger_signs",)
 # What the page's own scale links and hidden fields say besides the reading.
-_BESIDE = frozenset({"horse"})
+_BESIDE = frozenset({"horse", weigh_controls.SURE})
 Record = Callable[[object], queries.AssessmentAnswer]
 
 
@@ -81,11 +84,12 @@ def score(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
             "manner": "palpated",
         }
         return _form(request, viewer, stall, sheets.Sheet(fresh), now=now)
+    asks = not request.POST.get(weigh_controls.SURE)
     return _sent(
         request,
         viewer,
         stall,
-        lambda raw: actions.record_assessment(viewer, raw, now=now),
+        lambda raw: actions.record_assessment(viewer, raw, now=now, asks=asks),
         now=now,
     )
 
@@ -126,14 +130,17 @@ def _sent(
                 "This form was saved before, with other content, and that stands. To score again, "
                 "open a new form from the board."
             )
-        return _form(request, viewer, stall, again, now=now, status=refused.status)
+        asks = asking.is_asked(refused)
+        return _form(
+            request, viewer, stall, again, now=now, status=refused.status, asks_weight=asks
+        )
     if stall.old is None:
         unkept = score_photos.keep(viewer, request.FILES, made, now=now)
         if unkept:
             again = sheets.refused(values, errors.Invalid(*unkept))
             again.summary = gettext("The score is saved, but not every photo.")
             # Answered as done, since it is: what was saved must stand.
-            return _form(request, viewer, stall, again, now=now, saved=made.id)
+            return _form(request, viewer, stall, again, now=now, kept=made.id)
     return HttpResponseRedirect(reverse("scoring:scored", args=[made.id]), status=303)
 
 
@@ -149,7 +156,8 @@ def _form(
     *,
     now: datetime,
     status: int = 200,
-    saved: UUID | None = None,
+    kept: UUID | None = None,
+    asks_weight: bool = False,
 ) -> HttpResponse:
     form.labels = score_labels.labels()
     key = _scale(stall.horse.species, str(form.values.get("scale", "")))
@@ -167,7 +175,8 @@ def _form(
         "correcting": stall.old is not None,
         "steps": score_steps.context(key, stall.horse, rule=rule, zone=stall.yard.time_zone),
         "stands": _weight_that_stands(stall.old),
-        "saved": saved,
+        "asks_weight": asks_weight,
+        "saved": kept,
     }
     return frame.page(
         request,
@@ -193,6 +202,8 @@ def scored(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
     horse = horses.get_horse(viewer, found.horse)
     context = {
         "scored": answers.scored(viewer, found, horse, now),
+        "described": first_words.described(viewer, horse),
+        "saved": saved.said(viewer, found.recorded_by, found.received_at, found.time_zone, now=now),
         "vet": found.alerts[0].vet if found.alerts else None,
         "may_correct": may(viewer, Verb.CORRECT_READINGS) and found.superseded_by is None,
         "pictures": pictures.shown(photos.of_assessment(viewer, id), horse.name, found.time_zone),

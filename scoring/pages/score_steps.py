@@ -8,7 +8,7 @@ from typing import Any
 
 from django.utils.translation import gettext
 
-from scoring.pages import phone_words, weigh_controls
+from scoring.pages import labels, phone_words
 from scoring.queries import fixture_words, formula_table, weight_formulas
 from scoring.rules import formulas, scale, weighing
 from yards.pages import controls
@@ -41,7 +41,6 @@ def context(key: str, horse: HorseCard | None, *, rule: str, zone: str) -> dict[
         "formulas": formula_table.table(species) if horse is None else "",
         "titles": formula_table.titles(species),
         "measures": measures(),
-        "tape": weigh_controls.help_text(),
     }
 
 
@@ -84,7 +83,10 @@ def words() -> dict[str, Any]:
         "wanting": gettext("Still to measure: {measures}. The weight is worked out here."),
         "next_horse": gettext("Next: {name}"),
         "walked": gettext("Back to the round"),
-        "kept": gettext("Saved on this phone. It goes to Halfpoint when there is a connection."),
+        "kept": gettext(
+            "Saved on this phone at {at}. It goes to Halfpoint when there is a connection."
+        ),
+        "arrived": gettext("Saved at {at}. It has arrived."),
         "photos_unkept": gettext(
             "Photos that this phone had no room to keep: {n}. The score stands without them."
         ),
@@ -121,7 +123,7 @@ def _sums() -> dict[str, str]:
         "nearest": gettext("overall, nearest half {half}"),
         "pelvis": gettext("overall, pelvis-led"),
         "mean_beside": gettext("Mean of the three {mean}, nearest half {half}."),
-        "pelvis_beside": gettext("Pelvis-led {half} (Carroll and Huntington 1988)."),
+        "pelvis_beside": labels.pelvis_led(),
         "none": gettext("No overall score"),
         "none_why": gettext("Where it was not safe to palpate there is no score, so no overall."),
         "fattest": gettext("Fattest"),
@@ -157,7 +159,12 @@ def facing() -> dict[str, str]:
         "one_below": gettext("1 point below target band"),
         "far_above": gettext("{n} points above target band"),
         "far_below": gettext("{n} points below target band"),
-        "band": gettext("Target band {low} to {high}"),
+        **{f"why_{name}": text for name, text in labels.why_placed().items()},
+        "far": gettext(
+            "Last time {last} on {on}. {now} is far from that: right horse, right tape, right unit?"
+        ),
+        "is_right": gettext("The weight is right"),
+        "is_it": gettext("Is the weight right?"),
         "by_mean": gettext("Band, alerts and trend go by the mean of the three."),
         "since": gettext("Since {at}"),
         "same": gettext("No change from {mean}"),

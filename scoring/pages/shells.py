@@ -19,7 +19,7 @@ from django.utils.translation import gettext
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
-from scoring.pages import choices, phone_words, score_labels, score_steps
+from scoring.pages import choices, help_content, phone_words, score_labels, score_steps
 from scoring.rules import scale
 from yards.pages import sheets, words
 from yards.queries import tastes
@@ -37,19 +37,22 @@ TEMPLATES = {
     AWAY: "scoring/round/away.html",
 }
 SCORE = "scoring/score.html"
-_DRAWN = 64  # pages kept: every shell in each language and set of units that is in use here
+_DRAWN = 128  # pages kept: every shell in each language and set of units that is in use here
 
 
 @dataclass(frozen=True, slots=True)
 class Shell:
-    """One shell: its name, or the scale that it scores on."""
+    """One shell: its name, the scale that it scores on, or its page of help."""
 
     name: str = ""
     scale: str = ""
+    help: str = ""
 
     @property
     def path(self) -> str:
         """Where it is reached."""
+        if self.help:
+            return f"{help_content.ALL[self.help].path}?kept"
         return reverse(f"scoring:score_{self.scale}" if self.scale else f"scoring:{self.name}")
 
 
@@ -58,6 +61,8 @@ ALL = (
     Shell(FACING),
     *(Shell(name) for name in TEMPLATES),
 )
+# Shown only where the page itself does not come: with a network help is never older than the rest.
+HELP = tuple(Shell(help=key) for key in help_content.ALL)
 
 
 def taste_of(request: HttpRequest) -> tastes.Tastes:
@@ -73,6 +78,9 @@ def drawn(shell: Shell, taste: tastes.Tastes) -> str:
     with tastes.of(taste):
         if shell.name == FACING:
             return _json(score_steps.facing())
+        if shell.help:
+            told = help_content.context(shell.help)
+            return render_to_string(help_content.template(shell.help), {**told, "kept": True})
         context = _score(shell.scale) if shell.scale else _other(shell.name)
         template = SCORE if shell.scale else TEMPLATES[shell.name]
         return render_to_string(template, context)
@@ -122,15 +130,17 @@ def _intake() -> dict[str, Any]:
         "form": sheets.Sheet(),
         "choices": {
             "species": [(each, capfirst(words.species(each))) for each in horse.SPECIES],
+            "sex": [(each, capfirst(words.sex(each))) for each in horse.SEXES],
             "danger_signs": choices.danger_signs(),
             "sides": [*choices.photo_sides(), ("mark", gettext("Marks"))],
         },
     }
 
 
-def _answer(request: HttpRequest, shell: Shell, media: str | None = None) -> HttpResponse:
+def answer(request: HttpRequest, shell: Shell, media: str | None = None) -> HttpResponse:
+    """Return a shell in the taste of whoever asks, to be asked for again before it is used."""
     response = HttpResponse(drawn(shell, taste_of(request)), content_type=media)
-    response[MARK] = shell.scale or shell.name
+    response[MARK] = shell.scale or shell.name or shell.help
     patch_cache_control(response, no_cache=True, private=True)
     patch_vary_headers(response, ["Cookie", "Accept-Language"])
     return response
@@ -140,32 +150,32 @@ def _answer(request: HttpRequest, shell: Shell, media: str | None = None) -> Htt
 @require_safe
 def score(request: HttpRequest, key: str) -> HttpResponse:
     """Show the scoring form for a scale; the phone brings the horse."""
-    return _answer(request, Shell(scale=key))
+    return answer(request, Shell(scale=key))
 
 
 @gzip_page
 @require_safe
 def facing(request: HttpRequest) -> HttpResponse:
     """Hand over what is said of a score that has been given."""
-    return _answer(request, Shell(FACING), "application/json")
+    return answer(request, Shell(FACING), "application/json")
 
 
 @gzip_page
 @require_safe
 def unknown(request: HttpRequest) -> HttpResponse:
     """Show the form for an animal that nobody knows."""
-    return _answer(request, Shell(UNKNOWN))
+    return answer(request, Shell(UNKNOWN))
 
 
 @gzip_page
 @require_safe
 def sending(request: HttpRequest) -> HttpResponse:
     """Show what the phone holds: waiting, being sent, sent, and what needs somebody."""
-    return _answer(request, Shell(SENDING))
+    return answer(request, Shell(SENDING))
 
 
 @gzip_page
 @require_safe
 def away(request: HttpRequest) -> HttpResponse:
     """Show the rounds that the phone took along, where there is no network."""
-    return _answer(request, Shell(AWAY))
+    return answer(request, Shell(AWAY))

@@ -21,11 +21,15 @@ from yards.rules import organisation
 
 @dataclass(frozen=True, slots=True)
 class Summed:
-    """A score as its page says it: the figure that leads, what it is, and what stands beside."""
+    """A score as its page says it: the figure that leads, what it is, and what stands beside.
+
+    ``pelvis`` is the other rule's score with what it is, where that does not lead.
+    """
 
     lead: str
     what: str
     beside: tuple[str, ...]
+    pelvis: str = ""
 
 
 def leads_with_pelvis(found: AssessmentAnswer) -> bool:
@@ -50,9 +54,8 @@ def up(found: AssessmentAnswer) -> Summed | None:
         )
         beside = text.format(mean=mean, half=nearest)
         return Summed(pelvis, gettext("overall, pelvis-led"), (beside, *near))
-    beside = gettext("Pelvis-led {half} (Carroll and Huntington 1988).").format(half=pelvis)
     what = gettext("overall, nearest half {half}").format(half=nearest)
-    return Summed(mean, what, (beside, *near))
+    return Summed(mean, what, near, labels.pelvis_led().format(half=pelvis))
 
 
 def in_brief(found: AssessmentAnswer) -> tuple[str, str]:

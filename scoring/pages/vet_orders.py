@@ -9,14 +9,18 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
+from scoring.access import vet
 from scoring.actions import vet_orders as actions
-from scoring.pages import choices
+from scoring.pages import choices, order_words
+from scoring.queries import vet_orders as queries
 from scoring.rules import scale
 from yards.access import doors
 from yards.pages import forms
 from yards.pages.controls import Control, moment
 from yards.pages.screen import screen
 from yards.queries import horses, yards
+from yards.rules import bidi, errors
+from yards.rules.errors import FieldError
 from yards.rules.roles import Verb, Viewer
 
 _NUMBERS = ("score_days", "weight_days")
@@ -30,7 +34,7 @@ def vet_order(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> 
     doors.require(viewer, Verb.OVERRIDE_BANDS)
     zone = yards.get_yard(viewer, horse.yard.ref).time_zone
     form = forms.Form(
-        title=gettext("Vet's order for {name}").format(name=horse.name),
+        title=gettext("Vet's order for {name}").format(name=bidi.isolated(horse.name)),
         lead=gettext("Yours stands before the house's own until the day you name."),
         controls=_controls(scale.usual_for(horse.species), zone),
         submit=gettext("Give this order"),
@@ -41,6 +45,35 @@ def vet_order(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> 
     def act(raw: dict[str, Any]) -> str:
         actions.give_vet_order(viewer, id, _counted(raw), now=now)
         return reverse("scoring:horse", args=[id])
+
+    return forms.answered(request, viewer, form, act, now=now)
+
+
+@require_http_methods(forms.METHODS)
+@screen("end a vet order", "vet_order")
+def end_order(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """End an order that is in force, with a reason."""
+    vet.order_for_read(viewer, id)
+    doors.require(viewer, Verb.OVERRIDE_BANDS)
+    card = queries.get_vet_order(viewer, id)
+    if not card.in_force(now) and request.method != "POST":
+        raise errors.Conflict(FieldError("", "order_has_ended"))
+    horse = horses.get_horse(viewer, card.horse)
+    zone = yards.get_yard(viewer, horse.yard.ref).time_zone
+    form = forms.Form(
+        title=gettext("End an order early: {name}").format(name=bidi.isolated(horse.name)),
+        lead=gettext("{order}. From now on the house's own rules hold again.").format(
+            order=order_words.sentence(card, zone)
+        ),
+        controls=(Control("reason", gettext("Reason")),),
+        submit=gettext("End this order"),
+        back=(reverse("scoring:horse", args=[card.horse]), horse.name),
+        zone=zone,
+    )
+
+    def act(raw: dict[str, Any]) -> str:
+        actions.end_vet_order(viewer, id, raw, now=now)
+        return reverse("scoring:horse", args=[card.horse])
 
     return forms.answered(request, viewer, form, act, now=now)
 

@@ -8,16 +8,26 @@ from uuid import UUID
 from django.urls import reverse
 from django.utils.translation import gettext
 
+from scoring.actions import asking
 from scoring.pages import choices
 from scoring.queries import fixture_words, instruments
 from scoring.queries.weight_formulas import MeasureCard
 from scoring.rules import tape, weighing
 from yards.pages import controls
 from yards.pages.controls import Control, quantity
-from yards.rules import units
+from yards.rules import bidi, errors, units
 from yards.rules.roles import Viewer
 
 MEASURES = "measures."
+# A tick that answers what is asked of a weight far from the last one.
+SURE = "weight_is_right"
+
+
+def sure(refused: errors.Refused) -> tuple[Control, ...]:
+    """Return that tick where it is what is asked."""
+    if not asking.is_asked(refused):
+        return ()
+    return (Control(SURE, gettext("The weight is right"), controls.FLAG),)
 
 
 def instrument(viewer: Viewer) -> Control:
@@ -26,7 +36,10 @@ def instrument(viewer: Viewer) -> Control:
         "instrument",
         gettext("Which tape or scales"),
         "pick",
-        choices=[(str(each.id), each.label) for each in instruments.choose_instruments(viewer)],
+        choices=[
+            (str(each.id), bidi.isolated(each.label))
+            for each in instruments.choose_instruments(viewer)
+        ],
         empty=gettext("None named"),
         hint=gettext("Tapes differ: name yours, so that its readings are held together."),
     )

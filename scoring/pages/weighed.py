@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
-from scoring.pages import choices, formula_labels
+from scoring.pages import choices, formula_labels, saved
 from scoring.queries import fixture_words, weight_formulas, wording
 from scoring.queries import weighings as queries
 from scoring.rules import tape
@@ -31,6 +31,7 @@ def weighed(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Ht
         "means": card.errors[-1].means if card is not None else "",
         "is_estimate": found.method != "weighbridge",
         "caution": weight_formulas.caution(),
+        "saved": saved.said(viewer, found.recorded_by, found.received_at, found.time_zone, now=now),
         "when": words.at(found.corrected_taken_at, found.time_zone),
         "facts": _facts(found),
         "notes": [wording.say(each.key, each.params) for each in found.warnings],

@@ -20,6 +20,7 @@ from yards.pages import controls, forms
 from yards.pages.controls import Control, moment, quantity
 from yards.pages.screen import screen
 from yards.queries import horses, yards
+from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer
 
 FORMULA = "formula"
@@ -33,7 +34,7 @@ def weigh(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
     doors.require(viewer, Verb.RECORD_READINGS)
     zone = yards.get_yard(viewer, horse.yard.ref).time_zone
     form = forms.Form(
-        title=gettext("Weigh {name}").format(name=horse.name),
+        title=gettext("Weigh {name}").format(name=bidi.isolated(horse.name)),
         lead=_lead(),
         caution=weight_formulas.caution(),
         controls=_controls(viewer, zone),
@@ -46,13 +47,14 @@ def weigh(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
             "ways": weigh_controls.ways(id, "scoring:weigh"),
             "help": weigh_controls.help_text(),
         },
+        asked_then=weigh_controls.sure,
     )
 
     def act(raw: dict[str, Any]) -> str:
-        made = actions.record_weighing(viewer, {**raw, "horse": str(id)}, now=now)
-        if made.warnings:
-            return reverse("scoring:weighed", args=[made.id])
-        return reverse("scoring:horse", args=[id])
+        is_sure = raw.pop(weigh_controls.SURE, None) is not None
+        sent = {**raw, "horse": str(id)}
+        made = actions.record_weighing(viewer, sent, now=now, asks=not is_sure)
+        return reverse("scoring:weighed", args=[made.id])
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -65,7 +67,7 @@ def correct_weighing(request: HttpRequest, viewer: Viewer, now: datetime, id: UU
     doors.require(viewer, Verb.CORRECT_READINGS)
     why = Control("reason", gettext("Why it is corrected"), hint=gettext("Misread, wrong horse"))
     form = forms.Form(
-        title=gettext("Correct a weight of {name}").format(name=old.horse_name),
+        title=gettext("Correct a weight of {name}").format(name=bidi.isolated(old.horse_name)),
         lead=_old_stays(old),
         caution=weight_formulas.caution(),
         controls=(why, *_controls(viewer, old.time_zone, old)),

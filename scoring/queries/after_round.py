@@ -31,6 +31,7 @@ class LastScore:
     overall: Decimal | None
     regions: Mapping[str, Decimal | None] | None
     weight_kg: Decimal | None
+    weighed_at: datetime | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,4 +124,5 @@ def _last(standing: Standing) -> LastScore | None:
         overall=scale.mean(row.overall_sixths),
         regions=felt.points() if felt is not None else None,
         weight_kg=weighed.weight_kg if weighed is not None else None,
+        weighed_at=weighed.corrected_at if weighed is not None else None,
     )

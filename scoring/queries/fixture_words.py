@@ -10,7 +10,7 @@ from scoring.queries import formula_words, level_words
 
 FINDINGS = (
     gettext_noop("Crest"),
-    gettext_noop("None or hollow"),
+    gettext_noop("Hollow neck"),
     gettext_noop("Slight"),
     gettext_noop("Full, soft"),
     gettext_noop("Hard or leaning"),
@@ -26,8 +26,8 @@ FINDINGS = (
     gettext_noop("Groove"),
     gettext_noop("Ribs"),
     gettext_noop("Stand out"),
-    gettext_noop("Felt lightly"),
-    gettext_noop("Press to feel"),
+    gettext_noop("Felt with light pressure"),
+    gettext_noop("Only with firm pressure"),
     gettext_noop("Rump beside the spine"),
     gettext_noop("Hollow"),
     gettext_noop("Flat"),
@@ -46,7 +46,8 @@ FINDINGS = (
 )
 # The same inside a sentence that says why a score is suggested.
 SAID = (
-    gettext_noop("no crest, or a hollow neck"),
+    gettext_noop("a hollow neck"),
+    gettext_noop("no crest"),
     gettext_noop("a slight crest"),
     gettext_noop("a full, soft crest"),
     gettext_noop("a hard or leaning crest"),
@@ -59,7 +60,7 @@ SAID = (
     gettext_noop("back nearly flat"),
     gettext_noop("back grooved"),
     gettext_noop("ribs stand out"),
-    gettext_noop("ribs with a light touch"),
+    gettext_noop("ribs felt with light pressure"),
     gettext_noop("ribs only with firm pressure"),
     gettext_noop("ribs not found"),
     gettext_noop("rump hollow"),
@@ -67,7 +68,7 @@ SAID = (
     gettext_noop("rump rounded"),
     gettext_noop("rump grooved"),
     gettext_noop("hip bones stand out"),
-    gettext_noop("hip bones with a light touch"),
+    gettext_noop("hip bones felt with light pressure"),
     gettext_noop("hip bones only with firm pressure"),
     gettext_noop("hip bones not found"),
     gettext_noop("a pit beside the tail"),

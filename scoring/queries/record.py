@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from scoring.access import alerts, readings
+from scoring.access import alerts, readings, vet
 from scoring.models import Concern, VetOrder
 from yards.access import doors
 from yards.queries.ledger import Refs
@@ -18,5 +18,7 @@ TARGETS: Mapping[str, Refs] = {
     "vet_order": lambda viewer: VetOrder.objects.filter(
         horse__in=doors.horses_in_scope(viewer)
     ).values_list("ref", flat=True),
+    "question": lambda viewer: vet.questions_in_scope(viewer).values_list("ref", flat=True),
+    "clinical_note": lambda viewer: vet.notes_in_scope(viewer).values_list("ref", flat=True),
     "alert": lambda viewer: alerts.alerts_in_scope(viewer).values_list("ref", flat=True),
 }

@@ -37,7 +37,18 @@ def said(values: Mapping[str, Any], scale_key: str, sex: str) -> dict[str, str]:
     except errors.Invalid:
         return {}
     kept = suggestion.as_json(suggested).get("places", [])
-    return {each["place"]: " ".join(sentences(each)) for each in kept}
+    return {each["place"]: " ".join((*_first(each, scale_key), *sentences(each))) for each in kept}
+
+
+def _first(place: Mapping[str, Any], scale_key: str) -> tuple[str, ...]:
+    """Return that it is the first of several findings, where it is."""
+    asked = next(
+        names
+        for region, names in landmark.by_region(scale_key).items()
+        if place["place"] == (scale.WHOLE if region == landmark.WHOLE else region)
+    )
+    is_first = len(place["findings"]) == 1 and len(asked) > 1 and place["low"] is not None
+    return (str(suggestion_words.FIRST),) if is_first else ()
 
 
 def sentences(place: Mapping[str, Any]) -> list[str]:
@@ -79,4 +90,5 @@ def _mark(mark: Mapping[str, Any], scale_key: str) -> dict[str, Any]:
 def words() -> str:
     """Return the sentences that a script fills in, as JSON by message key."""
     told = {key: str(text) for key, text in suggestion_words.WHY.items()}
+    told["suggest_first"] = str(suggestion_words.FIRST)
     return json.dumps(told, ensure_ascii=False, separators=(",", ":"))

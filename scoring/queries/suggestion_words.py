@@ -27,6 +27,10 @@ WHY: Words = {
 }
 
 
+# Before what the first of several findings suggests, while a form is filled in.
+FIRST = _("One finding so far, and the next narrows it.")
+
+
 def finding(name: str) -> str:
     """Return what a finding is called inside a sentence: ``ribs.firm_pressure``."""
     landmark, _dot, value = name.partition(".")

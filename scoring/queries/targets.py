@@ -47,10 +47,13 @@ class _Row(NamedTuple):
 
 NO_ORDERS = Orders()
 # Asked after every reading, so both in one question; the organisation's wall is in the database.
-_ROWS = """SELECT horse_id, id, given_at, until_at, band_low, band_high, score_days, weight_days,
-        NULL::text AS kind
-    FROM scoring_vetorder
-    WHERE horse_id = ANY(%(horses)s) AND given_at <= %(last)s AND until_at > %(first)s
+_ROWS = """SELECT given.horse_id, given.id, given.given_at, least(given.until_at, ended.ended_at),
+        given.band_low, given.band_high, given.score_days, given.weight_days, NULL::text AS kind
+    FROM scoring_vetorder given
+    LEFT JOIN scoring_vetorderend ended ON ended.order_id = given.id
+        AND ended.organisation_id = given.organisation_id
+    WHERE given.horse_id = ANY(%(horses)s) AND given.given_at <= %(last)s
+        AND least(given.until_at, ended.ended_at) > %(first)s
     UNION ALL
     SELECT horse_id, id, at, NULL, NULL, NULL, NULL, NULL, kind
     FROM yards_horseevent

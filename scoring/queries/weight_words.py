@@ -113,7 +113,14 @@ HABITS: Words = {
     ),
 }
 
-ALL: Words = {**REFUSALS, **WARNINGS, **HABITS}
+QUESTIONS: Words = {
+    "weight_far_from_last": _(
+        "Last time {last_kg} on {on}. {kg} is far from that: right horse, right tape, right unit? "
+        "Put it right, or tick that it is right and save again."
+    ),
+}
+
+ALL: Words = {**REFUSALS, **WARNINGS, **HABITS, **QUESTIONS}
 
 SIDES: Words = {"left": _("left side"), "right": _("right side")}
 FED: Words = {"before_feed": _("before feed"), "after_feed": _("after feed")}

@@ -153,7 +153,7 @@ def _told(name: str, value: object) -> object:
 
 
 FIGURES: Mapping[str, Callable[[str], str]] = {
-    **dict.fromkeys(("kg", "lost_kg", "low_kg", "high_kg"), tastes.weight),
+    **dict.fromkeys(("kg", "lost_kg", "last_kg", "low_kg", "high_kg"), tastes.weight),
     **dict.fromkeys(("cm", "meant_cm", "low_cm", "high_cm"), tastes.length),
     **dict.fromkeys(("from_score", "to_score"), suggestion_words.score),
 }

@@ -159,6 +159,7 @@ INTERVALS: Words = {
     "readings_too_close": _("the readings lie within less than two weeks"),
     "last_reading_too_old": _("no reading for more than 120 days"),
     "not_within_horizon": _("not expected within {span}"),
+    "no_reading_since": _("no reading since"),
     "baseline_foaled": _("begins anew: foaled"),
     "baseline_instrument": _("begins anew: another instrument, and nothing measured with both"),
     "baseline_diet_week": _("begins anew: first week of a diet, left out of the rate"),
@@ -194,11 +195,14 @@ READINGS: Words = {
     "scored_and_not_safe": _("Give either a score or 'not safe to palpate', not both."),
     "sign_or_note": _("Name a danger sign, or write what was seen."),
     "too_far_off": _("Give a time within {days} days from now."),
+    "too_long_before": _("Give a day within the last {days} days."),
     "too_long_ago": _("Give a time in {year} or later."),
     "urgent_never_snoozed": _(
         "An urgent alert cannot be put off. Acknowledge it with the next step, or resolve it."
     ),
     "vet_said_required": _("Write down what the vet said; without that only a vet resolves this."),
+    "question_has_ended": _("This question was answered or withdrawn already. Look at it again."),
+    "order_has_ended": _("This order has come to its end already. Look at it again."),
     "only_the_newest_is_corrected": _(
         "This was corrected already. Correct the newest of the chain instead."
     ),

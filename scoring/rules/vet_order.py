@@ -51,6 +51,22 @@ def check(raw: object, *, species: str, now: datetime) -> VetOrder:
     return VetOrder(ref, low, high, score_days, weight_days, reason, given(until_at))
 
 
+@dataclass(frozen=True, slots=True)
+class End:
+    """Why an order ends sooner than it said."""
+
+    id: UUID | None
+    reason: str
+
+
+def check_end(raw: object) -> End:
+    """Return why an order ends, or raise Invalid naming every fault."""
+    reader = Reader(raw)
+    found = End(reader.uuid("id"), reader.text("reason", most=REASON_MOST, required=True))
+    reader.finish()
+    return found
+
+
 def _band(reader: Reader, key: str) -> tuple[int | None, int | None]:
     inner = reader.inside("band")
     if inner is None:

@@ -48,4 +48,7 @@ HABITS: Keys = {
     "habit_position": ("position",),
 }
 
-ALL: Keys = {**REFUSALS, **WARNINGS, **HABITS}
+# Asked on a form, and answered by a tick there.
+QUESTIONS: Keys = {"weight_far_from_last": ("kg", "last_kg", "on")}
+
+ALL: Keys = {**REFUSALS, **WARNINGS, **HABITS, **QUESTIONS}

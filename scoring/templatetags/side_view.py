@@ -140,3 +140,46 @@ def side_view(step: Step) -> dict[str, Any]:
         "Nothing below the dashed line is scored."
     ) % {"region": step.title, "numbers": numbers}
     return {"region": step.region, "view": view, "say_x": say_x, "marks": marks, "words": words}
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """The horse with its places: the part of the drawing shown, its numbers, and its words."""
+
+    view: str
+    marks: tuple[Mark, ...]
+    words: str
+
+
+# The places of a sheet, in the order in which the hand comes to them.
+EVERY = (
+    *("findings.crest", "findings.shoulder", "fat_pocket", "findings.ribs"),
+    *("findings.spine", "findings.rump", "findings.hip_bones", "findings.tailhead"),
+)
+
+
+def _place(name: str) -> str:
+    return {
+        "findings.crest": gettext("crest"),
+        "findings.shoulder": gettext("edge of the shoulder blade"),
+        "fat_pocket": gettext("behind the shoulder"),
+        "findings.ribs": gettext("ribs"),
+        "findings.spine": gettext("spine"),
+        "findings.rump": gettext("rump beside the spine"),
+        "findings.hip_bones": gettext("hip bones"),
+        "findings.tailhead": gettext("beside the tail"),
+    }[name]
+
+
+@register.simple_tag
+def places(scale: str) -> Seen:
+    """Return every place that a scale is felt at, all drawn alike."""
+    alone = scale == "crest"
+    names = EVERY[:1] if alone else EVERY
+    marks = tuple(Mark(n, *PLACES[name], _place(name)) for n, name in enumerate(names, 1))
+    numbers = ", ".join(f"{mark.number} {mark.name}" for mark in marks)
+    return Seen(
+        view="90 30 620 434" if alone else "90 30 890 434",
+        marks=marks,
+        words=gettext("A horse from its left side. %s.") % numbers,
+    )

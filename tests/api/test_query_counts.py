@@ -1,6 +1,6 @@
 """Every list of the REST surface costs as many queries for twenty rows as for ten."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import pytest
 from django.db import connection
@@ -15,7 +15,7 @@ TEASEL = str(cast.ref("Teasel"))
 TOP_BARN = str(cast.ref("Top Barn"))
 
 
-def _made(path: str, body: dict[str, object], by: str = "isolde") -> str:
+def _made(path: str, body: Mapping[str, object], by: str = "isolde") -> str:
     answer = Asker(by).post(path, body)
     assert answer.status_code == 201, answer.content
     return str(answer.json()["id"])
@@ -37,6 +37,21 @@ def _event(n: int) -> None:
 def _vet_order(n: int) -> None:
     body = {"score_days": 7 + n, "reason": f"Convalescent {n}", "until": ahead(days=30)}
     _made(f"horses/{TEASEL}/vet-orders/", body, by="keziah")
+
+
+def _question(n: int) -> None:
+    made = _made(f"horses/{TEASEL}/questions/", {"text": f"May she be clipped, {n}?"})
+    if n % 2:
+        answer = Asker("keziah").post(f"questions/{made}/answer/", {"text": "Yes"})
+        assert answer.status_code == 200, answer.content
+
+
+def _note(n: int) -> None:
+    path = f"horses/{TEASEL}/clinical-notes/"
+    made = _made(path, {"text": f"Heart murmur, grade {n}"}, by="keziah")
+    if n % 2:
+        better = {"text": "No murmur", "reason": "Another horse"}
+        _made(f"clinical-notes/{made}/correct/", better, by="keziah")
 
 
 def _assessment(n: int) -> None:
@@ -73,6 +88,9 @@ LISTS: dict[str, Callable[[int], None]] = {
     "/api/v1/horses/": _horse,
     "/api/v1/horses/{id}/events/": _event,
     "/api/v1/horses/{id}/vet-orders/": _vet_order,
+    "/api/v1/horses/{id}/questions/": _question,
+    "/api/v1/questions/": _question,
+    "/api/v1/horses/{id}/clinical-notes/": _note,
     "/api/v1/assessments/": _assessment,
     "/api/v1/weighings/": _weighing,
     "/api/v1/instruments/": _instrument,

@@ -130,6 +130,7 @@ def test_what_is_opened_later_holds_last_score_band_and_alerts(database: str) ->
         "regions": FAT,
         "scale": "five",
         "weight_kg": "511.5",
+        "weighed_at": scored["corrected_taken_at"],
     }
     band = {name: scored["band"][name] for name in ("low", "high")}
     assert {name: found[TEASEL]["band"][name] for name in band} == band

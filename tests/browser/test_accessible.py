@@ -25,6 +25,8 @@ APART = {
     *("account_login", "account_logout", "mfa_authenticate", "health_live", "health_ready"),
     *("scoring:worker", "scoring:manifest", "scoring:facing"),
     *("scoring:readings_csv", "scoring:readings_json"),
+    *("scoring:herd_csv", "scoring:herd_seasons_csv", "scoring:herd_shares_csv"),
+    "scoring:herd_due_csv",
 }
 READERS = ("isolde", "keziah", "hollis")
 AXE = "axe.run({resultTypes: ['violations']})"
@@ -54,6 +56,9 @@ def plan(there: scene.Scene) -> Iterator[tuple[str, str]]:
     yield "isolde", "/horses/?state=gone"
     yield "isolde", "/alerts/?state=resolved"
     yield "isolde", "/people/?state=over"
+    # What only a vet may do there.
+    yield "keziah", "/visit/"
+    yield "keziah", f"/horses/{there['Teasel']}/"
     # What somebody looks at who may change nothing.
     yield "hollis", f"/record/{there['entry']}/"
     yield "hollis", f"/assessments/{there['assessment']}/"

@@ -36,7 +36,7 @@ def test_all_of_the_menu_is_large_enough_for_a_thumb(opened: Open, large: bool) 
         page.evaluate(LARGE)
     page.click("text=Menu")
     things = page.locator(f"{SHEET} a, {SHEET} button")
-    assert things.count() == 11
+    assert things.count() == 14
     for each in things.all():
         box = each.bounding_box()
         assert box is not None

@@ -157,7 +157,10 @@ def test_what_was_sent_is_told_for_half_a_day_and_then_forgotten(
     held.score(TEASEL)
     held.wait(sent=1, saved=0)
     marked = f"[data-horse='{TEASEL}'] .entered"
-    expect(held.page.locator(marked)).to_have_text("Scored here and sent")
+    expect(held.page.locator(marked)).to_contain_text("Scored here and sent")
+    # What was due before is told no more, and its button is not the loud one.
+    expect(held.page.locator(f"[data-horse='{TEASEL}'] .when")).to_be_hidden()
+    expect(held.page.locator(f"[data-horse='{TEASEL}'] a.go")).to_have_count(0)
     # Another sender is at work: nothing is forgotten yet, but nothing is told either.
     other = held.opened()
     other.goto("/healthz/live")

@@ -57,6 +57,13 @@ def test_a_double_tap_and_going_back_make_one_reading(
     held = phone()
     held.take("Top Barn")
     held.offline()
+    # Left half done, the round says how far it is.
+    held.page.goto(f"/round/score/five/#{cast.ref('Sorrel Lad')}")
+    steps.ready(held.page)
+    scoring.next_step(held.page)
+    held.page.goto(f"/round/{cast.ref('Top Barn')}/?first=due")
+    expect(held.page.locator("[data-slot=said]")).to_contain_text("Due first")
+    expect(held.page.locator("[data-horses]")).to_contain_text("Go on with Sorrel Lad, step 2 of 7")
     scored(held.page, SHELL)
     held.page.dblclick("text=Save score")
     expect(held.page.locator("[data-sum=kept]")).to_contain_text("Saved on this phone")

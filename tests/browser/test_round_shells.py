@@ -13,11 +13,11 @@ KEPT = """async () => {
   const found = [];
   for (const name of await caches.keys()) {
     const cache = await caches.open(name);
-    for (const { url } of await cache.keys()) found.push(new URL(url).pathname);
+    for (const { url } of await cache.keys()) found.push(url.slice(location.origin.length));
   }
   return found;
 }"""
-PATHS = [shell.path for shell in shells.ALL]
+PATHS = [shell.path for shell in (*shells.ALL, *shells.HELP)]
 PAGES = [shell.path for shell in shells.ALL if shell.name != shells.FACING]
 
 
@@ -36,6 +36,25 @@ def test_every_shell_opens_whole_without_a_network(phone: Callable[..., Phone]) 
     assert set(PATHS) <= set(found)
     others = [each for each in found if each not in PATHS]
     assert [each for each in others if not each.startswith("/static/")] == []
+
+
+def test_help_opens_where_it_is_needed_without_a_network(phone: Callable[..., Phone]) -> None:
+    held = phone()
+    held.take("Top Barn")
+    held.offline()
+    held.page.goto(f"/round/score/five/#{TEASEL}&step=neck_and_shoulder")
+    held.page.locator("[data-step=neck_and_shoulder] summary").first.click()
+    with held.page.context.expect_page() as opened:
+        held.page.get_by_role("link", name="The whole sheet, drawn, beside this page").first.click()
+    beside = opened.value
+    expect(beside.locator("h1")).to_have_text("What each score feels like, 0 to 5")
+    expect(beside.locator(".marks tbody tr")).to_have_count(11)
+    # Whom to ring: the numbers of the rounds that this phone took along.
+    beside.goto("/help/who/#numbers")
+    expect(beside.locator("[data-numbers] h3")).to_have_text("Top Barn")
+    expect(beside.locator("[data-numbers] a").first).to_have_attribute("href", "tel:01632960118")
+    beside.close()
+    expect(held.page.locator("h1")).to_have_text("Teasel")
 
 
 def test_a_round_that_was_taken_leads_to_the_shells(phone: Callable[..., Phone]) -> None:

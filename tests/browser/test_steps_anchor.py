@@ -63,7 +63,9 @@ def test_nothing_of_before_is_there_until_every_region_has_its_answer(
         scoring.next_step(page)
     scoring.to_summary(page)
     expect(page.locator("[data-sum=place]")).to_have_text("1 point above target band")
-    expect(page.locator("[data-sum=band]")).to_have_text("Target band 2 to 3")
+    expect(page.locator("[data-sum=band]")).to_have_text(
+        "To the nearest half this is 4, above the target band 2 to 3."
+    )
     expect(page.locator("[data-sum=facts]")).to_contain_text("0.33 less than 4.33")
     expect(page.locator("[data-sum=alerts]")).to_contain_text("Fat in spring")
 

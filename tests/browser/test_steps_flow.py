@@ -52,7 +52,7 @@ def test_what_it_comes_to_is_what_the_server_makes_of_it(opened: Open) -> None:
     told = page.locator("[data-sum=regions]")
     expect(told).to_contain_text(re.compile(r"5 felt 4½, marked fat pocket \+½ Fattest"))
     assert told.get_by_text("Fattest").count() == 1
-    expect(page.locator("[data-sum=beside]")).to_contain_text("Pelvis-led 4½")
+    expect(page.locator("[data-sum=pelvis]")).to_contain_text("Pelvis-led 4½")
     expect(page.locator("[data-step=summary]")).to_contain_text("It is not a diagnosis.")
     page.click("text=Save score")
     page.wait_for_url("**/assessments/*/")
@@ -68,8 +68,17 @@ def test_a_region_wants_a_score_or_not_safe_before_the_next(opened: Open) -> Non
     scoring.at(page, "neck_and_shoulder")
     expect(page.locator("[data-wanting]")).to_contain_text("Not safe to palpate")
     assert page.evaluate("document.activeElement.name") == "regions.neck_and_shoulder"
-    page.locator("[data-step=neck_and_shoulder] label.pad").click()
+    pad = page.locator("[data-step=neck_and_shoulder] label.pad")
+    below = page.locator("[data-step=neck_and_shoulder] .more")
+    before = below.bounding_box()
+    pad.click()
     expect(page.locator("[data-wanting]")).to_be_empty()
+    # A second tap takes it back; neither moves what stands below.
+    pad.click()
+    expect(pad.locator("input")).not_to_be_checked()
+    assert below.bounding_box() == before
+    pad.click()
+    expect(pad.locator("input")).to_be_checked()
     scoring.next_step(page)
     scoring.at(page, "back_and_ribs")
 
@@ -206,7 +215,7 @@ def test_the_estimate_by_eye_is_out_of_sight_once_hands_are_on(opened: Open) -> 
     scoring.to_summary(page)
     page.click("text=Save score")
     page.wait_for_url("**/assessments/*/")
-    expect(page.locator("main")).to_contain_text("By-eye estimate 4½")
+    expect(page.locator("main")).to_contain_text("4½, before hands were laid on")
 
 
 def test_all_that_is_noted_besides_the_score_is_kept(opened: Open) -> None:
@@ -220,6 +229,7 @@ def test_all_that_is_noted_besides_the_score_is_kept(opened: Open) -> None:
         scoring.next_step(page)
     steps.choose(page, "weighing.method", "weighbridge")
     page.fill("[name='weighing.weight_kg']", "431.5")
+    page.click("text=More about this weighing")
     page.select_option("[name='weighing.fed']", "before_feed")
     scoring.next_step(page)
     asked = {"appetite": "some", "muscle": "some_loss", "coat": "clipped", "rug_off": "true"}
@@ -229,8 +239,14 @@ def test_all_that_is_noted_besides_the_score_is_kept(opened: Open) -> None:
     for name, text in said.items():
         page.fill(f"[name={name}]", text)
     scoring.next_step(page)
+    # Shown back before it is saved, and on the page of the score.
+    shown = ("Leaves some", "Some wasting", "Clipped", "Rug off", *said.values())
+    for text in shown:
+        expect(page.locator("[data-sum=facts]")).to_contain_text(text)
     page.click("text=Save score")
     page.wait_for_url("**/assessments/*/")
+    for text in shown:
+        expect(page.locator("main")).to_contain_text(text)
     kept = page.request.get(page.url.replace("/assessments/", "/api/v1/assessments/")).json()
     assert {name: kept[name] for name in asked} == {**asked, "rug_off": True}
     assert {name: kept[name] for name in said} == said

@@ -37,8 +37,9 @@ def test_a_reload_brings_back_step_and_answers(opened: Open) -> None:
     page.reload()
     steps.ready(page)
     is_half_scored(page)
-    # The suggestion is worked out again from what was brought back.
+    # The suggestion is worked out again from what was brought back; that it was is said no more.
     steps.to(page, "neck_and_shoulder")
+    expect(page.locator("[data-brought]")).to_be_hidden()
     expect(page.locator("output[data-suggests='neck_and_shoulder']")).to_contain_text("crest")
 
 

@@ -5,6 +5,7 @@ The server's side is ``tests/rules/test_phone_cases.py``: the same files, the sa
 
 from typing import Any
 
+from scoring.pages import labels
 from tests.browser import steps
 from tests.browser.conftest import PHONE, Open
 from yards.rules import fixture
@@ -12,7 +13,12 @@ from yards.rules import fixture
 RULES = "/static/scoring/round/rules/"
 HOW = {
     "overall_cases": "(each, { overall }) => overall.summed(each)",
-    "place_cases": "(each, { overall }) => overall.placed(each.nearest, each.band)",
+    "place_cases": """(each, { overall }, data) => ({
+        ...overall.placed(each.nearest, each.band),
+        why: overall.whyPlaced(data, each.nearest, each.band),
+    })""",
+    "last_weight_cases": """(each, { weight_last }) =>
+        weight_last.isFar(each.kg, each.last_kg, each.days, each.months)""",
     "unit_cases": """(each, { units }) => each.do === "stored"
         ? units.stored(each.text, each.unit) : units.shown(Number(each.text), each.unit)""",
     "sheet_cases": "(each, { sheet }) => sheet.reading(each.values, each.zone)",
@@ -26,7 +32,7 @@ HOW = {
     }""",
 }
 ALL = """async ([folder, cases, data]) => {
-  const names = ["overall", "units", "sheet", "age", "formula"];
+  const names = ["overall", "units", "sheet", "age", "formula", "weight_last"];
   const made = await Promise.all(names.map((name) => import(`${folder}${name}.js`)));
   const rules = Object.fromEntries(names.map((name, at) => [name, made[at]]));
   const work = %s;
@@ -38,6 +44,7 @@ def test_the_phone_answers_every_shared_case_as_the_server_does(opened: Open) ->
     page = opened(PHONE)
     steps.sign_in(page, "maud")
     data = {**fixture.load("weight_formulas"), **fixture.load("weight_guards")}
+    data |= {f"why_{place}": said for place, said in labels.why_placed().items()}
     for name, how in HOW.items():
         cases: list[dict[str, Any]] = fixture.load(name)["cases"]
         sent = [{key: value for key, value in each.items() if key != "told"} for each in cases]

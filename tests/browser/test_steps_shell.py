@@ -93,7 +93,7 @@ def test_a_horse_is_scored_without_a_connection_and_the_api_takes_what_is_kept(
     steps.choose(page, "rug_off", "true")
     scoring.next_step(page)
     expect(page.locator("[data-sum=lead]")).to_have_text("3.00")
-    expect(page.locator("[data-sum=band]")).to_contain_text("Target band 2 to 3")
+    expect(page.locator("[data-sum=band]")).to_contain_text("the target band 2 to 3")
     page.click("text=Save score")
     expect(page.locator("[data-sum=kept]")).to_contain_text("Saved on this phone")
     body = queued(page)

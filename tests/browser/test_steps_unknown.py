@@ -49,6 +49,7 @@ def begun(held: Phone) -> None:
     expect(page.locator("[data-brought]")).to_be_hidden()
     page.fill("[name=name]", "Grey by the gate")
     page.locator("label:has([name=species][value=horse])").click()
+    page.locator("label:has([name=sex][value=mare])").click()
     sign(page, "cannot_rise")
     page.locator("label:has([name=looked_for_danger])").click()
     # The later tick stands.
@@ -76,6 +77,10 @@ def test_what_was_begun_comes_back_and_is_sent_whole(phone: Callable[..., Phone]
     expect(page.locator("[data-saved] h2")).to_be_focused()
     # Looked, none seen: what it looks like is no concern, and goes with what was not safe.
     held.wait(saved=3)
+    # One animal with what was seen of it is one thing, and nobody scored it.
+    expect(page.locator("[data-said]")).to_have_text("Saved on this phone, waiting to send: 1.")
+    page.goto(phones.SENDING)
+    expect(page.locator("[data-part=saved]")).to_contain_text("Not scored: not safe to touch")
     held.offline(False)
     held.do("({ send }) => send.flushNow()")
     held.wait(sent=3, saved=0, needs_you=0)
@@ -87,6 +92,9 @@ def test_what_was_begun_comes_back_and_is_sent_whole(phone: Callable[..., Phone]
     assert concerns(held) == []
     assert set(scored["regions"].values()) == {None}
     assert held.photos() == 1
+    page.goto(f"/horses/{scored['horse']}/")
+    for told in (NOTE, "mare", "use not known"):
+        expect(page.locator("main")).to_contain_text(told)
     # Nothing of it is asked for again.
     page.goto("/round/unknown/")
     expect(page.locator("[data-brought]")).to_be_hidden()

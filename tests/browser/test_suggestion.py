@@ -12,6 +12,7 @@ from yards.models import Horse
 from yards.rules import fixture
 
 SAID = "Ribs only with firm pressure, back nearly flat: about 4 to 4.5."
+FIRST = "One finding so far, and the next narrows it."
 ONCE = "The fat pocket is not in this: it is counted once, after the score."
 ALL = """async ([script, findings, cases]) => {
   const { suggest } = await import(script);
@@ -46,10 +47,19 @@ def test_it_is_said_as_findings_are_chosen_and_only_there(
     page.goto(steps.TEASEL)
     back = page.locator("output[data-suggests='back_and_ribs']")
     steps.to(page, "back_and_ribs")
-    expect(back).to_be_hidden()
+    expect(back).to_be_empty()
+    ruler = page.locator("[data-step=back_and_ribs] .rule")
+    before = ruler.bounding_box()
     steps.choose(page, "findings.ribs", "firm_pressure")
+    expect(back).to_have_text(f"{FIRST} Ribs only with firm pressure: about 4 to 4.5.")
     steps.choose(page, "findings.spine", "nearly_flat")
     expect(back).to_have_text(SAID)
+    # Nothing moves under the thumb that chooses.
+    assert ruler.bounding_box() == before
+    # What the neighbours of the suggestion feel like comes first, one tap away.
+    page.locator("[data-step=back_and_ribs] .levels summary").click()
+    near = page.locator("[data-step=back_and_ribs] .levels dt")
+    assert [each.inner_text() for each in near.all()] == ["4", "5", "0", "1", "2", "3"]
     assert output(page, "neck_and_shoulder") == output(page, "hindquarters") == ""
     # Nothing is scored by it: no key is chosen.
     assert page.locator(".keys input:checked").count() == 0

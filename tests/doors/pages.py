@@ -50,6 +50,13 @@ PAGES = (
             *("facing", "unknown", "sending", "away"),
         )
     ),
+    # Help is nobody's data too.
+    *(
+        Row("GET", f"scoring:help{key}", "200 200 200 200 200 - 200 200")
+        for key in (
+            *("", "_feeling", "_five", "_nine", "_donkey", "_crest", "_tape", "_words", "_who"),
+        )
+    ),
     Row("GET", "scoring:rounds", "200 200 200 200 403 - 200 302"),
     Row("GET", "scoring:round", "200 200 200 200 403 - 404 302", {"id": "Top Barn"}),
     Row("GET", "scoring:round_order", "200 200 200 200 403 - 404 302", {"id": "Top Barn"}),
@@ -61,6 +68,11 @@ PAGES = (
         lambda scene: {"version": "1", f"place.{scene['Teasel']}": "1"},
     ),
     Row("GET", "scoring:due", "200 200 200 200 200 - 200 302"),
+    *(
+        Row("GET", f"scoring:herd{view}{file}", "200 200 200 200 200 - 200 302")
+        for view in ("", "_seasons", "_shares", "_due")
+        for file in ("", "_csv")
+    ),
     Row("GET", "scoring:horse", "200 200 200 200 200 - 404 302", OF_TEASEL),
     Row("GET", "scoring:readings", "200 200 200 200 200 - 404 302", OF_TEASEL),
     Row("GET", "scoring:weights", "200 200 200 200 200 - 404 302", OF_TEASEL),
@@ -109,6 +121,60 @@ PAGES = (
         "403 403 403 303 403 - 404 302",
         OF_TEASEL,
         lambda _: {"score_days": "7", "reason": "Feeding up", "until": local(days=-30)},
+    ),
+    Row("GET", "scoring:end_order", "403 403 403 200 403 - 404 302", {"id": "order"}),
+    Row(
+        "POST",
+        "scoring:end_order",
+        "403 403 403 303 403 - 404 302",
+        {"id": "order"},
+        lambda _: {"reason": "Well again"},
+    ),
+    # The day list is the vet's and the coordinator's; neither assessors nor auditors have it.
+    Row("GET", "scoring:visit", "200 403 403 200 403 - 200 302"),
+    # Staff ask, the vet answers; the scene's question is Tobias Wren's, or a coordinator's to end.
+    Row("GET", "scoring:questions", "200 200 200 200 200 - 404 302", OF_TEASEL),
+    Row("GET", "scoring:ask", "200 200 200 403 403 - 404 302", OF_TEASEL),
+    Row(
+        "POST",
+        "scoring:ask",
+        "303 303 303 403 403 - 404 302",
+        OF_TEASEL,
+        lambda _: {"text": "Is the cough worth a visit?"},
+    ),
+    Row("GET", "scoring:answer", "403 403 403 200 403 - 404 302", {"id": "question"}),
+    Row(
+        "POST",
+        "scoring:answer",
+        "403 403 403 303 403 - 404 302",
+        {"id": "question"},
+        lambda _: {"text": "Yes, from the elbow down"},
+    ),
+    Row("GET", "scoring:withdraw", "200 403 200 403 403 - 404 302", {"id": "question"}),
+    Row(
+        "POST",
+        "scoring:withdraw",
+        "303 403 303 403 403 - 404 302",
+        {"id": "question"},
+        lambda _: {"reason": "Seen to already"},
+    ),
+    # Clinical notes are between vets and coordinators.
+    Row("GET", "scoring:notes", "200 403 403 200 403 - 404 302", OF_TEASEL),
+    Row("GET", "scoring:write_note", "403 403 403 200 403 - 404 302", OF_TEASEL),
+    Row(
+        "POST",
+        "scoring:write_note",
+        "403 403 403 303 403 - 404 302",
+        OF_TEASEL,
+        lambda _: {"text": "Teeth rasped"},
+    ),
+    Row("GET", "scoring:correct_note", "403 403 403 200 403 - 404 302", {"id": "note"}),
+    Row(
+        "POST",
+        "scoring:correct_note",
+        "403 403 403 303 403 - 404 302",
+        {"id": "note"},
+        lambda _: {"text": "Teeth rasped, wolf tooth drawn", "reason": "Left out the tooth"},
     ),
     Row("GET", "yards:settings", "200 200 200 200 200 - 200 302"),
     Row(

@@ -113,6 +113,8 @@ def build() -> Scene:
     for name, horse in (("concern", "Teasel"), ("hidden concern", "Marram")):
         seen = {"seen_at": ago(hours=1), "note": "Dull"}
         scene.ids[name] = _made(tobias, f"horses/{scene[horse]}/concerns/", seen)
+    for name, horse in (("", "Teasel"), ("hidden ", "Marram")):
+        _with_the_vet(scene, name, f"horses/{scene[horse]}/")
     scene.ids["view"] = _view("isolde")
     for alert in isolde.get("alerts/").json()["results"]:
         scene.ids[alert["rule"]] = alert["id"]
@@ -124,6 +126,15 @@ def _spring_today(isolde: Asker, scene: Scene) -> None:
     change = {"spring": {"first": day[0], "last": day[1]}, "version": 1}
     answer = isolde.patch(f"yards/{scene['Top Barn']}/", change)
     assert answer.status_code == 200, answer.content
+
+
+def _with_the_vet(scene: Scene, name: str, horse: str) -> None:
+    tobias, keziah = Asker("tobias"), Asker("keziah")
+    asked, told = {"text": "May she be clipped?"}, {"text": "Heart murmur, grade 2."}
+    scene.ids[f"{name}question"] = _made(tobias, f"{horse}questions/", asked)
+    scene.ids[f"{name}note"] = _made(keziah, f"{horse}clinical-notes/", told)
+    order = {"score_days": 9, "reason": "Convalescent", "until": ahead(days=9)}
+    scene.ids[f"{name}order"] = _made(keziah, f"{horse}vet-orders/", order)
 
 
 def _view(key: str) -> str:

@@ -26,6 +26,10 @@ LASTING = [
     "scoring_concern",
     "scoring_photo",
     "scoring_vetorder",
+    "scoring_vetorderend",
+    "scoring_question",
+    "scoring_questionend",
+    "scoring_clinicalnote",
     "scoring_alertsighting",
 ]
 

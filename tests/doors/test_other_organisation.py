@@ -23,6 +23,9 @@ OUT_OF_SCOPE = {
     "assessment": "hidden assessment",
     "weighing": "hidden weighing",
     "photo": "hidden photo",
+    "question": "hidden question",
+    "note": "hidden note",
+    "order": "hidden order",
 }
 
 

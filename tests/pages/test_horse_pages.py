@@ -39,7 +39,7 @@ def test_the_list_is_by_name_and_is_searched_by_a_part_of_it(signed_in: SignIn) 
     found = text(client, "/horses/?search=RREL")
     assert "Sorrel Lad" in found
     assert "Teasel" not in found
-    assert "No horses here" in text(client, "/horses/?search=nobody")
+    assert "No horse is like this" in text(client, "/horses/?search=nobody")
     assert "Marram" not in text(signed_in("maud"), "/horses/")
 
 

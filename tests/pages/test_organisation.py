@@ -55,7 +55,7 @@ def test_the_other_overall_stands_first_where_it_is_chosen_and_both_are_always_s
     before = text(isolde, path)
     assert '<p class="big"><span class="vh">Overall </span>4.17</p>' in before
     assert "overall, nearest half 4" in before
-    assert "Pelvis-led 4½ (Carroll and Huntington 1988)." in before
+    assert "Pelvis-led 4½ (Carroll and Huntington 1988): the score of the hindquarters" in before
     assert "of 0 to 5; pelvis-led 4½" in text(isolde, TEASEL)
     isolde.post(HERE, {"overall_rule": "pelvis_led", "version": "1"})
     after = text(isolde, path)

@@ -113,6 +113,27 @@ def resolved_alert(n: int) -> str:
     return name
 
 
+def asked(n: int) -> str:
+    """A question about Teasel, every other one answered before; return the open one's words."""
+    isolde, path = Asker("isolde"), f"horses/{TEASEL}/questions/"
+    made = isolde.post(path, {"text": f"Answered {n}?"})
+    done = Asker("keziah").post(f"questions/{made.json()['id']}/answer/", {"text": "Yes"})
+    assert done.status_code == 200, done.content
+    made = isolde.post(path, {"text": f"Asked {n}?"})
+    assert made.status_code == 201, made.content
+    return f"Asked {n}?"
+
+
+def noted(n: int) -> str:
+    """A clinical note of Teasel and its correction; return the newer's words."""
+    keziah = Asker("keziah")
+    made = keziah.post(f"horses/{TEASEL}/clinical-notes/", {"text": f"Noted {n}"})
+    better = {"text": f"Noted better {n}", "reason": "Misheard"}
+    done = keziah.post(f"clinical-notes/{made.json()['id']}/correct/", better)
+    assert done.status_code == 201, done.content
+    return f"Noted better {n}"
+
+
 def token(n: int) -> str:
     """A phone's token of Maud's; return its label."""
     raw = {"label": f"Phone {n}", "device": True, "person": str(cast.ref("maud"))}
@@ -157,6 +178,12 @@ PAGES = (
     Page("/alerts/", alarming_horse),
     Page("/alerts/", alarming_horse, "keziah"),
     Page("/alerts/?state=resolved", resolved_alert, "keziah"),
+    Page("/visit/", scored_horse, "keziah"),
+    Page("/visit/", alarming_horse),
+    Page("/visit/", asked, "keziah"),
+    Page(f"/horses/{TEASEL}/questions/", asked, "maud"),
+    Page(f"/horses/{TEASEL}/notes/", noted, "keziah"),
+    Page(f"/horses/{TEASEL}/", asked, "keziah"),
     Page("/horses/", scored_horse),
     Page("/horses/?state=gone", gone_horse),
     Page("/round/", yard),

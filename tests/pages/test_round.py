@@ -27,7 +27,7 @@ def text(client: Client, path: str) -> str:
 
 def walked(page: str) -> list[str]:
     """The horses of a walk, in the order that they stand in."""
-    return re.findall(r'<li data-horse="[^"]+".*?<h2>([^<]+)</h2>', page, re.DOTALL)
+    return re.findall(r'<li data-horse="[^"]+".*?<h2><bdi>([^<]+)</bdi></h2>', page, re.DOTALL)
 
 
 def ordered(client: Client, **fields: Any) -> Any:

@@ -44,6 +44,13 @@ def test_an_assessor_scores_a_horse_and_reads_what_it_came_to(signed_in: SignIn)
     page = client.get(answer.headers["Location"]).content.decode()
     assert "4.17" in page
     assert "above target band" in page
+    assert "To the nearest half this is 4, above the target band 2 to 3." in page
+    assert "It has arrived." in page
+    assert "Stood well." in page
+    # Nobody has to guess whether a rule looked, or whether anybody looked for danger signs.
+    assert ("No rule found a danger" in page) != ("The rules found what stands above" in page)
+    assert "Not answered" in page
+    assert "Stood well." in client.get(f"/horses/{cast.ref('Teasel')}/").content.decode()
     # Sent twice by an impatient thumb, it is one row and the same answer.
     assert client.post(TEASEL, sent).headers["Location"] == answer.headers["Location"]
 

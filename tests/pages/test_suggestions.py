@@ -24,7 +24,7 @@ SAID = "Ribs only with firm pressure, back nearly flat: about 4 to 4.5."
 
 def suggestions(page: str) -> dict[str, str]:
     """What each place's output says."""
-    told = re.findall(r'<output class="suggested" data-suggests="(\w+)">(.*?)</output>', page)
+    told = re.findall(r'<output class="suggested" data-suggests="(\w+)"[^>]*>(.*?)</output>', page)
     return {place: unescape(text) for place, text in told}
 
 
@@ -50,6 +50,16 @@ def test_a_form_that_comes_back_says_it_only_where_something_was_chosen(signed_i
         "back_and_ribs": SAID,
         "hindquarters": "",
     }
+
+
+def test_of_several_findings_the_first_is_said_to_be_narrowed_by_the_next(
+    signed_in: SignIn,
+) -> None:
+    sent = filled(**{"regions.hindquarters": "", "findings.spine": ""})
+    page = signed_in("maud").post(TEASEL, sent).content.decode()
+    assert suggestions(page)["back_and_ribs"] == (
+        "One finding so far, and the next narrows it. Ribs only with firm pressure: about 4 to 4.5."
+    )
 
 
 @pytest.mark.parametrize("bad", [{"findings.ribs": "purple"}, {"fat_pocket": "enormous"}])
@@ -111,7 +121,7 @@ def test_the_page_carries_what_a_script_needs_and_no_more(signed_in: SignIn) -> 
         name: json.loads(unescape(value))
         for name, value in re.findall(r'data-(findings|reasons)="([^"]*)"', tag[0])
     }
-    assert set(held["reasons"]) == set(keys.SUGGESTION)
+    assert set(held["reasons"]) == {*keys.SUGGESTION, "suggest_first"}
     whole = fixture.load("findings")
     assert held["findings"]["by_scale"] == {"five": whole["by_scale"]["five"]}
     for name, mark in held["findings"]["landmarks"].items():

@@ -13,6 +13,7 @@ from django.test import Client
 from scoring.actions import weighings
 from scoring.models import Weighing
 from tests import cast
+from tests.doors.scene import sheet
 from tests.outside import WITHIN_TOLERANCE, outside
 from tests.pages.test_horse_pages import local, text
 
@@ -212,10 +213,35 @@ def test_a_habit_broken_is_told_after_saving(signed_in: SignIn, inside: Any) -> 
     assert CAUTION in said
 
 
-def test_a_weight_as_always_leads_back_to_the_horse(signed_in: SignIn) -> None:
+def test_a_weight_that_is_saved_says_so(signed_in: SignIn) -> None:
     sent = {"method": "weigh_tape", "weight_kg": "301", "taken_at": local()}
-    answer = signed_in("maud").post(f"{TEASEL}weigh/", sent)
-    assert answer.headers["Location"] == TEASEL
+    client = signed_in("maud")
+    page = client.post(f"{TEASEL}weigh/", sent).headers["Location"]
+    assert re.search(r"Saved at \d\d:\d\d\. It has arrived\.", text(client, page))
+    # To others it is no news.
+    assert "It has arrived" not in text(signed_in("tobias"), page)
+
+
+@pytest.mark.parametrize("by", ["weigh", "measure", "score"])
+def test_a_weight_far_from_the_last_is_asked_about_once(signed_in: SignIn, by: str) -> None:
+    client = signed_in("maud")
+    first = {"method": "weigh_tape", "weight_kg": "228", "taken_at": local()}
+    client.post(f"{TEASEL}weigh/", first)
+    page, sent = {
+        "weigh": (f"{TEASEL}weigh/", {**first, "weight_kg": "412"}),
+        "measure": (FORMULA, filled()),
+        "score": (
+            f"{TEASEL}score/",
+            {**sheet(), "weighing.method": "weigh_tape", "weighing.weight_kg": "412"},
+        ),
+    }[by]
+    asked = client.post(page, sent)
+    assert asked.status_code == 422
+    told = plain(asked.content.decode())
+    assert "Last time 228 kg on" in told
+    assert "right horse, right tape, right unit?" in told
+    assert 'name="weight_is_right"' in asked.content.decode()
+    assert client.post(page, {**sent, "weight_is_right": "true"}).status_code == 303
 
 
 def test_side_and_place_are_refused_without_a_tape(signed_in: SignIn) -> None:

@@ -57,6 +57,8 @@ def test_each_key_is_a_whole_sentence(key: str) -> None:
         "low_cm": "95",
         "high_cm": "285",
         "kg": "744.0",
+        "last_kg": "228.0",
+        "on": "2026-10-10",
         "low_kg": "230",
         "high_kg": "707",
         "hour": "07:30",

@@ -20,6 +20,7 @@ from scoring.rules import (
     weight,
     weight_guards,
     weight_keys,
+    weight_last,
 )
 from yards.pages import controls
 from yards.rules import errors, fixture, identity, units
@@ -70,6 +71,13 @@ def test_where_the_nearest_half_lies_and_how_it_is_said(case: dict[str, Any]) ->
     # The pages say a distance just where the phone has one.
     said = labels.distance(found, Decimal(case["nearest"]) / 2, edges)
     assert ("point" in said) == bool(case["told"]["away"])
+    assert labels.why(found, Decimal(case["nearest"]) / 2, edges) == case["told"]["why"]
+
+
+@pytest.mark.parametrize("case", cases("last_weight_cases"))
+def test_a_weight_far_from_the_last_is_asked_about(case: dict[str, Any]) -> None:
+    kg, last = Decimal(case["kg"]), Decimal(case["last_kg"])
+    assert weight_last.is_far(kg, last, case["days"], case["months"]) is case["told"]
 
 
 @pytest.mark.parametrize("case", cases("unit_cases"))

@@ -46,8 +46,8 @@ def test_the_shared_cases_reach_every_reason_and_are_of_this_table() -> None:
 # What the words of each level name, as findings: the neck, back and ribs, and hindquarters of the
 # chart on 0-5, the whole animal on the others.
 CHART_FIVE = [
-    ("0.0", "none_or_hollow stands_out ridge stand_out hollow stand_out pit"),
-    ("1.0", "none_or_hollow stands_out ridge stand_out hollow stand_out pit"),
+    ("0.0", "hollow stands_out ridge stand_out hollow stand_out pit"),
+    ("1.0", "hollow stands_out ridge stand_out hollow stand_out pit"),
     ("2.0", "none_or_hollow stops_the_hand curved light_touch flat light_touch slight_hollow"),
     ("3.0", "none_or_hollow stops_the_hand curved light_touch rounded light_touch level"),
     ("4.0", "slight filling_in groove firm_pressure groove firm_pressure soft_fat"),

@@ -8,6 +8,8 @@ from collections.abc import Callable, Mapping
 
 from django.utils.translation import gettext
 
+from yards.rules import bidi
+
 Say = Callable[[], str]
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
@@ -19,7 +21,9 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
     ),
     "horses": (
         *("horse.registered", "horse.changed", "horse.moved", "horse.merged"),
-        *("event.recorded", "vet_order.given", "standing.rebuilt"),
+        *("event.recorded", "vet_order.given", "vet_order.ended", "standing.rebuilt"),
+        *("question.asked", "question.answered", "question.withdrawn"),
+        *("clinical_note.written", "clinical_note.corrected"),
         *("trends.fitted", "photo.kept"),
     ),
     "yards": (
@@ -51,6 +55,7 @@ def group(key: str) -> str:
 def sentence(verb: str, who: str) -> str:
     """Return what somebody did, or the verb itself where there are no words for it yet."""
     words = _SENTENCES.get(verb)
+    who = bidi.isolated(who)
     return words().format(who=who) if words else f"{who}: {verb}"
 
 
@@ -75,6 +80,12 @@ _SENTENCES: Mapping[str, Say] = {
     "event.recorded": lambda: gettext("{who} recorded an event"),
     "photo.kept": lambda: gettext("{who} added a photo"),
     "vet_order.given": lambda: gettext("{who} gave a vet's order"),
+    "vet_order.ended": lambda: gettext("{who} ended a vet's order early"),
+    "question.asked": lambda: gettext("{who} put a question to the vet"),
+    "question.answered": lambda: gettext("{who} answered a question"),
+    "question.withdrawn": lambda: gettext("{who} withdrew a question"),
+    "clinical_note.written": lambda: gettext("{who} wrote a clinical note"),
+    "clinical_note.corrected": lambda: gettext("{who} corrected a clinical note"),
     "organisation.made": lambda: gettext("{who} made the organisation"),
     "organisation.changed": lambda: gettext("{who} changed the organisation's settings"),
     "yard.made": lambda: gettext("{who} added a yard"),
@@ -113,6 +124,8 @@ def kind(key: str) -> str:
         "concern": gettext("concern"),
         "alert": gettext("alert"),
         "vet_order": gettext("vet's order"),
+        "question": gettext("question to the vet"),
+        "clinical_note": gettext("clinical note"),
         "instrument": gettext("tape or scale"),
         "grant": gettext("grant"),
         "token": gettext("token"),

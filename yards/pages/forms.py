@@ -1,7 +1,7 @@
 """A form of its own page: shown, sent, put right or done. Each page says only what it asks."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
 
@@ -26,8 +26,8 @@ class Form:
 
     ``hidden`` goes along unseen (a version, for instance). ``zone`` is the one of its local times.
     ``caution`` stands above the fields with ``vet``'s numbers, ``back`` is (address, words);
-    ``links`` below the form lead elsewhere. ``template`` extends ``yards/form.html`` where a page
-    has more to say, told by ``more``.
+    ``asked_then`` is what a refusal asks besides; ``links`` below the form lead elsewhere.
+    ``template`` extends ``yards/form.html`` where a page has more to say, told by ``more``.
     """
 
     title: str
@@ -45,6 +45,7 @@ class Form:
     links: tuple[Link, ...] = ()
     template: str = "yards/form.html"
     more: Mapping[str, Any] = field(default_factory=dict)
+    asked_then: Callable[[errors.Refused], tuple[Control, ...]] = lambda _refused: ()
 
     @property
     def labels(self) -> dict[str, str]:
@@ -126,6 +127,7 @@ def answered(
             # Back, changed, sent again: under a new id the next press records this one too.
             again = sheets.Sheet({**values, "id": str(uuid_utils.uuid7())}, again.errors)
             again.errors = {"": [_saved_before()]}
+        form = replace(form, controls=(*form.controls, *form.asked_then(refused)))
         return page(request, viewer, form, now=now, sent=again, status=refused.status)
     return where if isinstance(where, HttpResponse) else HttpResponseRedirect(where, status=303)
 

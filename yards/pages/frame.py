@@ -26,15 +26,18 @@ def role_label(role: str) -> str:
 def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") -> dict[str, Any]:
     """Return the base template's ``frame``; ``now`` in the zone of the page's yard."""
     me = people.me(viewer)
-    places = [
+    places: list[tuple[str, str, Verb | None]] = [
         ("scoring:board", gettext("Yard board"), Verb.READ_STANDING),
         ("scoring:rounds", gettext("Round"), Verb.WALK_ROUNDS),
         ("scoring:alerts", gettext("Alerts"), Verb.READ_ALERTS),
         ("scoring:due", gettext("Due"), Verb.READ_STANDING),
+        ("scoring:herd", gettext("Herd"), Verb.READ_READINGS),
+        ("scoring:visit", gettext("Visit"), Verb.READ_VISIT),
         ("yards:horses", gettext("Horses"), Verb.READ_HORSES),
         ("yards:yards", gettext("Yards"), Verb.READ_YARDS),
         ("yards:people", gettext("People"), Verb.READ_PEOPLE),
         ("yards:record", gettext("Record"), Verb.READ_LEDGER),
+        ("scoring:help", gettext("Help"), None),
     ]
     return {
         "organisation": viewer.organisation,
@@ -47,7 +50,7 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
         "nav": [
             {"label": label, "url_name": name, "current": name == current}
             for name, label, verb in places
-            if may(viewer, verb)
+            if verb is None or may(viewer, verb)
         ],
     }
 

@@ -14,6 +14,7 @@ from yards.actions import horses as actions
 from yards.pages import animal_forms, forms
 from yards.pages.screen import screen
 from yards.queries import horses, yards
+from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer
 
 
@@ -25,7 +26,7 @@ def handling(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> H
     doors.require(viewer, Verb.RECORD_EVENTS)
     page = reverse("scoring:horse", args=[id])
     form = forms.Form(
-        title=gettext("Handling {name}").format(name=card.name),
+        title=gettext("Handling {name}").format(name=bidi.isolated(card.name)),
         lead=gettext(
             "It stands on every round and above the scoring page, for whoever goes in next."
         ),

@@ -19,7 +19,7 @@ from yards.pages.controls import Control, moment
 from yards.pages.screen import screen
 from yards.queries import horses as queries
 from yards.queries import roll, yards
-from yards.rules import errors
+from yards.rules import bidi, errors
 from yards.rules.roles import Verb, Viewer, may
 
 
@@ -77,7 +77,7 @@ def _horse_page(ref: UUID) -> str:
 
 
 def _yard_control(places: tuple[yards.YardCard, ...], name: str, label: str) -> Control:
-    choices = [(str(each.ref), each.name) for each in places]
+    choices = [(str(each.ref), bidi.isolated(each.name)) for each in places]
     return Control(name, label, "pick", choices=choices, empty=gettext("Choose a yard"))
 
 
@@ -87,7 +87,7 @@ def change_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
     """Put a horse's facts right; what was there before stays in the record."""
     card, zone = _card(viewer, id, Verb.CHANGE_HORSES)
     form = forms.Form(
-        title=gettext("Facts of {name}").format(name=card.name),
+        title=gettext("Facts of {name}").format(name=bidi.isolated(card.name)),
         lead=gettext("Each change is entered in the record with who and when."),
         controls=animal_forms.changes(card),
         submit=gettext("Save these facts"),
@@ -122,9 +122,9 @@ def move_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
     card, zone = _card(viewer, id, Verb.MOVE_HORSES)
     places = tuple(each for each in yards.all_yards(viewer) if each.ref != card.yard.ref)
     form = forms.Form(
-        title=gettext("Move {name}").format(name=card.name),
+        title=gettext("Move {name}").format(name=bidi.isolated(card.name)),
         lead=gettext("It stands in {yard} now. Its alerts and dates go with it.").format(
-            yard=card.yard.name
+            yard=bidi.isolated(card.yard.name)
         ),
         controls=(
             _yard_control(places, "yard", gettext("To which yard")),
@@ -149,7 +149,7 @@ def add_event(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> 
     """Record what happened to a horse besides readings."""
     card, zone = _card(viewer, id, Verb.RECORD_EVENTS)
     form = forms.Form(
-        title=gettext("What happened to {name}").format(name=card.name),
+        title=gettext("What happened to {name}").format(name=bidi.isolated(card.name)),
         lead=gettext("“Died” and “Rehomed” end the horse's list of things due."),
         controls=(
             Control(
@@ -184,7 +184,7 @@ def merge_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -
         raise errors.Conflict(errors.FieldError("", "only_unknown_animals_merge"))
     known = [each for each in roll.list_known(viewer, card.species) if each.ref != id]
     form = forms.Form(
-        title=gettext("Who is {name}?").format(name=card.name),
+        title=gettext("Who is {name}?").format(name=bidi.isolated(card.name)),
         lead=gettext(
             "Its readings and events are then read with the known horse's. This cannot be undone."
         ),
@@ -195,8 +195,7 @@ def merge_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -
                 gettext("It turned out to be"),
                 "pick",
                 choices=[
-                    (str(each.ref), f"{each.name}, {each.yard.name} {each.transponder}".strip())
-                    for each in known
+                    (str(each.ref), f"{_stands(each)} {each.transponder}".strip()) for each in known
                 ],
                 empty=gettext("Choose the known horse"),
                 hint=gettext("Not in the list? Then name this one and say in its facts who it is."),
@@ -214,3 +213,7 @@ def merge_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -
         return _horse_page(UUID(str(raw["into"])))
 
     return forms.answered(request, viewer, form, act, now=now)
+
+
+def _stands(card: queries.HorseCard) -> str:
+    return f"{bidi.isolated(card.name)}, {bidi.isolated(card.yard.name)}"

@@ -9,7 +9,7 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from yards.pages import asked as asked_for
-from yards.pages import clocks, frame, tables, words
+from yards.pages import beginning, clocks, frame, tables, words
 from yards.pages.screen import screen
 from yards.queries import horses as queries
 from yards.queries import roll, yards
@@ -33,6 +33,7 @@ def horses(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     )
     places = yards.all_yards(viewer)
     kept = {"yard": asked["yard"], "state": state, "search": asked["search"]}
+    none = _none(viewer, places, kept)
     context = {
         "title": gettext("Horses"),
         "links": _add(viewer),
@@ -44,22 +45,27 @@ def horses(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
         },
         "table": tables.Table(
             caption=gettext("Horses"),
-            columns=(
-                gettext("Name"),
-                gettext("Yard"),
-                gettext("Kept for"),
-                gettext("Born"),
-                gettext("Transponder"),
-            ),
+            columns=_columns(),
             rows=[_row(each) for each in page.horses],
-            empty=gettext("No horses here"),
-            empty_hint=gettext("Look in another yard, or search for another name or number."),
+            empty=none.title,
+            empty_hint=none.why,
+            onward=none.onward,
             older=tables.query(**kept, after=str(page.after)) if page.after else "",
         ),
     }
     zone = clocks.zone_of(places)
     return frame.page(
         request, viewer, "yards/list.html", context, now=now, zone=zone, current="yards:horses"
+    )
+
+
+def _columns() -> tuple[str, ...]:
+    return (
+        gettext("Name"),
+        gettext("Yard"),
+        gettext("Kept for"),
+        gettext("Born"),
+        gettext("Transponder"),
     )
 
 
@@ -74,6 +80,20 @@ def _add(viewer: Viewer) -> list[tables.Link]:
     elif may(viewer, Verb.RECORD_EVENTS):
         links.append(tables.Link(page, gettext("Take in an unknown animal")))
     return links
+
+
+def _none(
+    viewer: Viewer, places: tuple[yards.YardCard, ...], kept: dict[str, str]
+) -> beginning.Nothing:
+    if not places or not (kept["yard"] or kept["search"] or kept["state"] == GONE):
+        return beginning.of(viewer, places)
+    if kept["state"] == GONE and not (kept["yard"] or kept["search"]):
+        title, why = gettext("No horse has left"), gettext("Rehomed and dead horses stand here.")
+    else:
+        title = gettext("No horse is like this")
+        why = gettext("None fits the search and the choices above.")
+    every = tables.Link(reverse("yards:horses"), gettext("Show all horses"))
+    return beginning.Nothing(title, why, every)
 
 
 def _filters(places: tuple[yards.YardCard, ...], kept: dict[str, str]) -> list[dict[str, Any]]:
@@ -98,7 +118,7 @@ def _row(card: queries.HorseCard) -> tables.Row:
         (
             tables.Cell(card.name, about, reverse("scoring:horse", args=[card.ref])),
             tables.Cell(card.yard.name, away),
-            tables.Cell(words.use(card.use)),
+            tables.Cell(words.use_of(card)),
             tables.Cell(card.born or ""),
             tables.Cell(card.transponder),
         )

@@ -13,6 +13,7 @@ from yards.pages import forms
 from yards.pages.controls import Control
 from yards.pages.screen import screen
 from yards.queries import organisations as queries
+from yards.rules import bidi
 from yards.rules import organisation as rule
 from yards.rules.roles import Viewer
 
@@ -23,7 +24,7 @@ def organisation(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRes
     """Show, or set, what the organisation chose."""
     card = queries.get_organisation(viewer)
     form = forms.Form(
-        title=gettext("Settings of {name}").format(name=card.name),
+        title=gettext("Settings of {name}").format(name=bidi.isolated(card.name)),
         lead=gettext(
             "Both are always shown. This says which one stands first. Target band, alerts and "
             "trend go by the mean, whichever you choose."

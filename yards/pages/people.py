@@ -18,7 +18,7 @@ from yards.pages.screen import screen
 from yards.queries import people as queries
 from yards.queries import roll, roster, yards
 from yards.queries.horses import HorseCard
-from yards.rules import errors, grant, horse
+from yards.rules import bidi, errors, grant, horse
 from yards.rules.errors import FieldError
 from yards.rules.roles import Verb, Viewer
 
@@ -120,7 +120,10 @@ def _who() -> tuple[Control, ...]:
 
 
 def _what(places: tuple[yards.YardCard, ...], known: tuple[HorseCard, ...]) -> tuple[Control, ...]:
-    animals = [(str(each.ref), f"{each.name}, {each.yard.name}") for each in known]
+    animals = [
+        (str(each.ref), f"{bidi.isolated(each.name)}, {bidi.isolated(each.yard.name)}")
+        for each in known
+    ]
     labels = (gettext("One horse"), gettext("Another horse"), gettext("A third horse"))
     hints = (
         gettext("Wherever it stands. For more than three, let the person in a second time."),
@@ -137,7 +140,7 @@ def _what(places: tuple[yards.YardCard, ...], known: tuple[HorseCard, ...]) -> t
             "yards",
             gettext("Or only these yards"),
             "ticks",
-            choices=[(str(each.ref), each.name) for each in places],
+            choices=[(str(each.ref), bidi.isolated(each.name)) for each in places],
             hint="" if places else gettext("There is no yard yet."),
         ),
         *(
@@ -207,9 +210,9 @@ def revoke_grant(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
     )
     gone = gettext("This was ended on {day}. Nothing more needs doing.")
     form = forms.Form(
-        title=gettext("End the grant of {name}").format(name=card.person.name),
+        title=gettext("End the grant of {name}").format(name=bidi.isolated(card.person.name)),
         lead=(
-            lead.format(name=card.person.name)
+            lead.format(name=bidi.isolated(card.person.name))
             if card.revoked_at is None
             else gone.format(day=words.day(card.revoked_at, zone))
         ),

@@ -35,6 +35,7 @@ def people(found: paging.Page[Listed], now: datetime, zone: str, *, over: bool) 
             if over
             else gettext("Let somebody in to begin.")
         ),
+        onward=Link(reverse("yards:people"), gettext("Those in force")) if over else None,
         newer=_page(state, found.previous),
         older=_page(state, found.next),
     )
@@ -117,6 +118,9 @@ def tokens(
         )
         if may_end
         else gettext("An auditor has none of their own to make."),
+        onward=Link(reverse("yards:issue_token"), gettext("Make a token"), go=True)
+        if may_end
+        else Link(reverse("yards:settings"), gettext("Your settings")),
         newer=_page(None, found.previous),
         older=_page(None, found.next),
     )

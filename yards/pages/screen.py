@@ -13,6 +13,7 @@ from django.core.exceptions import RequestDataTooBig
 from django.db import OperationalError, transaction
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
+from django.urls import reverse
 from django.utils.cache import patch_cache_control
 from django.utils.http import urlencode
 from django.utils.translation import gettext
@@ -65,13 +66,13 @@ def _guarded(
     try:
         return _answered(request, view, told, ids)
     except errors.NotSignedIn:
-        return _slip(request, 403, *_no_grant())
+        return _slip(request, 403, *_no_grant(), back=_way_out())
     except errors.Refused as refused:
         return refusal(request, refused)
     except OperationalError as error:
         # A lock that was held too long, a database that went away: nothing was written.
         logger.warning("the database could not finish", exc_info=error)
-        return _busy(request)
+        return busy(request)
 
 
 def _answered(
@@ -118,13 +119,25 @@ def _opened(
     return isolation.of(viewer)
 
 
-def _busy(request: HttpRequest) -> HttpResponse:
+def busy(request: HttpRequest) -> HttpResponse:
+    """Answer what the database could not finish in time."""
     detail = gettext(
         "We could not finish this just now, and nothing was written. Go back and send it again."
     )
-    response = _slip(request, 503, gettext("Busy"), detail)
+    response = _slip(request, 503, gettext("Busy"), detail, back=_again(request))
     response["Retry-After"] = "1"
     return response
+
+
+def _way_out() -> tuple[str, str]:
+    """Return where somebody may go to whom no page of an organisation is open."""
+    return reverse("account_logout"), gettext("Sign out")
+
+
+def _again(request: HttpRequest) -> tuple[str, str]:
+    """Return the page itself, to be asked for once more; a form is not sent again by a link."""
+    safe = request.method in _SAFE
+    return (request.get_full_path(), gettext("Try again")) if safe else ("", "")
 
 
 def _no_grant() -> tuple[str, str]:
@@ -147,13 +160,22 @@ def refusal(request: HttpRequest, refused: errors.Refused) -> HttpResponse:
     }
     title = titles.get(refused.status, gettext("This could not be done"))
     messages = [wording.say(each.key, each.params) for each in refused.errors]
-    return _slip(request, refused.status, title, wording.say(refused.key), messages)
+    return _slip(request, refused.status, title, wording.say(refused.key), messages=messages)
 
 
 def _slip(
-    request: HttpRequest, status: int, title: str, detail: str, messages: list[str] | None = None
+    request: HttpRequest,
+    status: int,
+    title: str,
+    detail: str,
+    *,
+    messages: list[str] | None = None,
+    back: tuple[str, str] = ("", ""),
 ) -> HttpResponse:
+    url, label = back
     error = {
+        "back_url": url,
+        "back_label": label,
         "title": title,
         "detail": detail,
         "messages": messages or [],
@@ -192,4 +214,5 @@ def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpR
 def failed(request: HttpRequest) -> HttpResponse:
     """Answer our own fault."""
     detail = gettext("The fault is ours. Nothing has been changed. Try again in a minute.")
-    return _slip(request, 500, gettext("Something went wrong here"), detail)
+    title = gettext("Something went wrong here")
+    return _slip(request, 500, title, detail, back=_again(request))

@@ -54,7 +54,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A list with its caption, its columns, and what is said when it is empty."""
+    """A list with its caption and columns, what is said when it is empty, and the way on then."""
 
     caption: str
     columns: Sequence[str]
@@ -63,6 +63,7 @@ class Table:
     empty_hint: str = ""
     newer: str = ""
     older: str = ""
+    onward: Link | None = None
 
     @property
     def has_links(self) -> bool:

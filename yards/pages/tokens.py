@@ -16,7 +16,7 @@ from yards.pages.controls import Control
 from yards.pages.screen import screen
 from yards.queries import people as queries
 from yards.queries import roster, yards
-from yards.rules import errors
+from yards.rules import bidi, errors
 from yards.rules.roles import Verb, Viewer, may
 
 PHONE, PROGRAM = "true", "false"
@@ -89,7 +89,9 @@ def issue_token(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResp
 def _controls(viewer: Viewer, now: datetime, zone: str) -> tuple[Control, ...]:
     whose: tuple[Control, ...] = ()
     if may(viewer, Verb.CHANGE_PEOPLE):
-        people = [(str(each.id), each.name) for each in roster.who_records(viewer, now=now)]
+        people = [
+            (str(each.id), bidi.isolated(each.name)) for each in roster.who_records(viewer, now=now)
+        ]
         hint = gettext("Readings are recorded in this name. A program's token is only your own.")
         whose = (Control("person", gettext("Whose"), "pick", hint, people),)
     return (
@@ -127,7 +129,7 @@ def revoke_token(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
         lead=gettext(
             "Token of {name}. The phone or program that holds it is refused from now on. What it "
             "recorded stays. This cannot be undone; make a new token when you need one."
-        ).format(name=card.person.name),
+        ).format(name=bidi.isolated(card.person.name)),
         controls=(),
         submit=gettext("End it now"),
         back=(reverse("yards:tokens"), gettext("Tokens")),

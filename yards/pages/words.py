@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from typing import Protocol
 from zoneinfo import ZoneInfo
 
 from django.utils.formats import date_format
@@ -24,6 +25,23 @@ def day(moment: datetime, zone: str) -> str:
 def use(key: str) -> str:
     """Return what a horse is kept for."""
     return _USES.get(key, lambda: key)()
+
+
+class Kept(Protocol):
+    """An animal that is kept for something, if that is known."""
+
+    @property
+    def use(self) -> str: ...
+
+    @property
+    def is_unknown(self) -> bool: ...
+
+
+def use_of(animal: Kept) -> str:
+    """Return what an animal is kept for; of an unknown one nobody said what stands by default."""
+    if animal.is_unknown and animal.use == horse.USUAL_USE:
+        return gettext("use not known")
+    return use(animal.use)
 
 
 _USES = {

@@ -13,10 +13,10 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from yards.access import doors
 from yards.actions import yards as actions
-from yards.pages import clocks, forms, frame, tables, yard_forms
+from yards.pages import beginning, clocks, forms, frame, tables, yard_forms
 from yards.pages.screen import screen
 from yards.queries import yards as queries
-from yards.rules import seasons
+from yards.rules import bidi, seasons
 from yards.rules.roles import Verb, Viewer, may
 
 # Which yard was just given another spring or clock: the list says what that set off.
@@ -45,7 +45,7 @@ def yards(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
         "links": _links(viewer),
         "places": [_place(each, changes) for each in found],
         "looked": looked[0] if looked else "",
-        "may_add": changes,
+        "nothing": beginning.of(viewer, found),
     }
     zone = clocks.zone_of(found)
     return frame.page(
@@ -130,7 +130,7 @@ def change_yard(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -
     card = queries.get_yard(viewer, id)
     doors.require(viewer, Verb.CHANGE_YARDS)
     form = forms.Form(
-        title=gettext("Settings of {name}").format(name=card.name),
+        title=gettext("Settings of {name}").format(name=bidi.isolated(card.name)),
         lead=gettext(
             "Each change is entered in the record with who and when. When you change spring, "
             "hemisphere or time zone, every horse here is judged anew at once, and not only at "

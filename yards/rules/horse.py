@@ -31,6 +31,8 @@ USES = (
     "youngster",
     "working",
 )
+# Where none is sent.
+USUAL_USE = "leisure"
 NOT_BRED = "not_bred"
 BREEDING = (NOT_BRED, "covered", "pregnant", "lactating", "empty")
 LAMINITIS = ("never", "past", "within_a_year", "unknown")
@@ -176,7 +178,7 @@ _PARTS: Mapping[str, Callable[[_Sheet], dict[str, Any]]] = {
     "born": _born,
     "born_basis": _one_of("born_basis", BORN_BASIS, "unknown"),
     "height_cm": _height,
-    "use": _one_of("use", USES, "leisure"),
+    "use": _one_of("use", USES, USUAL_USE),
     "breeding": _one_of("breeding", BREEDING, NOT_BRED),
     "laminitis": _one_of("laminitis", LAMINITIS, "unknown"),
     "endocrine": _one_of("endocrine", ENDOCRINE, "unknown"),

@@ -36,6 +36,12 @@ class Verb(StrEnum):
     READ_STANDING = "standing.read"
     CHANGE_INSTRUMENTS = "instruments.change"
     OVERRIDE_BANDS = "bands.override"
+    READ_VISIT = "visits.read"
+    ASK_VET = "questions.ask"
+    ANSWER_QUESTIONS = "questions.answer"
+    WITHDRAW_QUESTIONS = "questions.withdraw_any"
+    READ_CLINICAL = "clinical.read"
+    WRITE_CLINICAL = "clinical.write"
     READ_ALERTS = "alerts.read"
     ANSWER_ALERTS = "alerts.answer"
     RESOLVE_PROTECTED = "alerts.resolve_protected"
@@ -76,9 +82,22 @@ MAY: dict[Role, frozenset[Verb]] = {
         Verb.CHANGE_PEOPLE,
         Verb.READ_LEDGER,
         Verb.RESOLVE_PROTECTED,
+        Verb.READ_VISIT,
+        Verb.ASK_VET,
+        Verb.WITHDRAW_QUESTIONS,
+        Verb.READ_CLINICAL,
     },
-    Role.VET: _RECORD | {Verb.OVERRIDE_BANDS, Verb.RESOLVE_PROTECTED, Verb.READ_LEDGER},
-    Role.ASSESSOR: _RECORD,
+    Role.VET: _RECORD
+    | {
+        Verb.OVERRIDE_BANDS,
+        Verb.RESOLVE_PROTECTED,
+        Verb.READ_LEDGER,
+        Verb.READ_VISIT,
+        Verb.ANSWER_QUESTIONS,
+        Verb.READ_CLINICAL,
+        Verb.WRITE_CLINICAL,
+    },
+    Role.ASSESSOR: _RECORD | {Verb.ASK_VET},
     Role.AUDITOR: _READ | {Verb.READ_LEDGER},
     Role.DEVICE: frozenset({Verb.READ_SELF, Verb.RECORD_READINGS, Verb.READ_OWN_READINGS}),
     Role.SYSTEM: _READ | {Verb.DELIVER, Verb.READ_PEOPLE},

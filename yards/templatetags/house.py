@@ -7,6 +7,7 @@ from typing import Any
 from django import template
 
 from yards.queries import tastes
+from yards.rules import bidi
 
 register = template.Library()
 
@@ -37,3 +38,9 @@ def height(cm: Decimal | float | str | None) -> str:
 def under(row: Any, columns: Sequence[str]) -> list[tuple[str, Any]]:
     """Return a row's cells, each with the head of its column."""
     return list(zip(columns, row.cells, strict=True))
+
+
+@register.filter
+def isolated(name: object) -> str:
+    """Return a name for a sentence that has no markup: it cannot turn the words around it."""
+    return bidi.isolated(str(name or ""))

@@ -4,8 +4,11 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any
 
-from scoring.actions import assessments, concerns, vet_orders
+from scoring.actions import assessments, clinical_notes, concerns, questions, vet_orders
 from scoring.management.demo import days, houses
+from scoring.queries import clinical_notes as notes
+from scoring.queries import questions as asked
+from scoring.rules import question
 from yards.actions import events, horses
 
 Told = Mapping[str, Any]
@@ -45,9 +48,37 @@ def _correct(house: houses.House, horse: Told, told: Told, at: datetime) -> None
     assessments.correct_assessment(first.viewer, first.ref, raw, now=at)
 
 
+def _ask(house: houses.House, horse: Told, told: Told, at: datetime) -> None:
+    viewer = house.people[told["by"]].viewer
+    questions.ask(viewer, house.horses[horse["name"]], {"text": told["text"]}, now=at)
+
+
+def _answer(house: houses.House, horse: Told, told: Told, at: datetime) -> None:
+    """Let the vet answer the question that has waited longest."""
+    wanted = asked.Wanted(house.horses[horse["name"]], question.OPEN)
+    if house.vet is not None:
+        first = asked.list_questions(house.vet, wanted).items[-1]
+        questions.answer(house.vet, first.id, {"text": told["text"]}, now=at)
+
+
+def _note(house: houses.House, horse: Told, told: Told, at: datetime) -> None:
+    """Let the vet write a note; with a reason it corrects the one before."""
+    ref, raw = house.horses[horse["name"]], {"text": told["text"]}
+    if house.vet is None:
+        return
+    if "reason" not in told:
+        clinical_notes.write(house.vet, ref, raw, now=at)
+        return
+    before = notes.list_notes(house.vet, ref).items[0]
+    clinical_notes.correct(house.vet, before.id, {**raw, "reason": told["reason"]}, now=at)
+
+
 _DOES: Mapping[str, Callable[[houses.House, Told, Told, datetime], None]] = {
     "concern": _concern,
     "order": _order,
+    "ask": _ask,
+    "answer": _answer,
+    "note": _note,
     "move": _move,
     "correct": _correct,
 }

@@ -34,8 +34,21 @@
     return null;
   };
 
+  // A second tap takes "not safe to palpate" back; a score is moved by another.
+  const takeBack = (ruler) => {
+    const unsafe = ruler.querySelector("input[value=not_safe]");
+    let was = false;
+    unsafe.closest("label").addEventListener("pointerdown", () => { was = unsafe.checked; });
+    unsafe.addEventListener("click", () => {
+      if (!was) return;
+      was = unsafe.checked = false;
+      unsafe.dispatchEvent(new Event("change", { bubbles: true }));
+    });
+  };
+
   for (const ruler of form.querySelectorAll("[data-ruler]")) {
     say(ruler);
+    takeBack(ruler);
     ruler.addEventListener("change", () => say(ruler));
     ruler.addEventListener("keydown", (event) => {
       if (event.ctrlKey || event.altKey || event.metaKey) return;

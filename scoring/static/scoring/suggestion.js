@@ -91,6 +91,21 @@ if (form) {
     return text.charAt(0).toUpperCase() + text.slice(1);
   };
 
+  // Of several findings that a place asks for the first one alone: the next narrows it.
+  const isFirst = ({ place, low }, scale, chosen) => {
+    const asked = data.by_scale[scale].filter((each) => scale !== "five" || data.landmarks[each].region === place);
+    return low !== null && asked.length > 1 && asked.filter((each) => chosen[each]).length === 1;
+  };
+
+  // What the scores next to the suggestion feel like comes first.
+  const order = (list, found) => {
+    if (!list) return;
+    const rows = [...list.querySelectorAll("dt")].map((mark) => [mark, mark.nextElementSibling])
+      .sort(([one], [other]) => Number(one.textContent) - Number(other.textContent));
+    const isNear = ([mark]) => found?.low && Number(mark.textContent) >= Math.floor(found.low) && Number(mark.textContent) <= Math.ceil(found.high);
+    list.replaceChildren(...[...rows.filter(isNear), ...rows.filter((row) => !isNear(row))].flat());
+  };
+
   const say = () => {
     const sent = new FormData(form);
     const chosen = {};
@@ -104,9 +119,13 @@ if (form) {
     });
     for (const output of outputs) {
       const found = places.find((each) => each.place === output.dataset.suggests);
-      const text = found ? found.reasons.map(sentence).join(" ") : "";
+      const told = found ? found.reasons.map(sentence) : [];
+      if (found && isFirst(found, sent.get("scale"), chosen)) told.unshift(words.suggest_first);
+      const text = told.join(" ");
       // Said again only when it is something else: a screen reader hears each change.
-      if (output.textContent !== text) output.textContent = text;
+      if (output.textContent === text) continue;
+      output.textContent = text;
+      order(output.parentElement.querySelector(".levels dl"), found);
     }
   };
   form.addEventListener("change", say);

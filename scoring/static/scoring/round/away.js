@@ -19,15 +19,20 @@ const yardLine = (round) => {
   return line;
 };
 
-// By the yard's calendar when it was taken: overdue then, or due by now.
-const dueWord = ({ state, score_at }) => {
-  if (state === "overdue") return words.overdue;
-  return state === "due" || new Date(score_at) <= new Date() ? words.due : "";
+const isBy = (at) => new Date(at) <= new Date();
+
+// What is due by now, and since when by the yard's calendar as it was when the round was taken along.
+const dueWord = ({ state, score_at, weight_at }) => {
+  const [score, weight] = [isBy(score_at), isBy(weight_at)];
+  const what = score && weight ? "both" : weight ? "weight" : "score";
+  if (state === "overdue") return words.overdue[what];
+  return state === "due" || score || weight ? words.due[what] : "";
 };
 
 const horseLine = (horse) => {
   const line = fresh("horse");
   line.dataset.horse = horse.id;
+  if (isBy(horse.due.weight_at)) line.dataset.weightDue = "";
   line.querySelector(".at").textContent = horse.order;
   line.querySelector("h2").textContent = horse.name;
   line.querySelector(".who p").textContent = horse.is_unknown ? words.unknown : "";
@@ -46,11 +51,15 @@ const horseLine = (horse) => {
 };
 
 const showRound = async (round) => {
+  const isDueFirst = new URLSearchParams(location.search).get("first") === "due";
+  const horses = isDueFirst
+    ? [...round.horses].sort((one, other) => Boolean(dueWord(other.due)) - Boolean(dueWord(one.due)) || one.order - other.order)
+    : round.horses;
   part("slot=title").textContent = round.yard.name;
-  part("slot=said").textContent = told(words.taken, { at: moment(round.taken_at) });
+  part("slot=said").textContent = told(isDueFirst ? words.due_first : words.taken, { at: moment(round.taken_at) });
   part("handling").hidden = false;
-  part("horses").replaceChildren(...round.horses.map(horseLine));
-  await marks.begin(part("horses"), () => main.querySelectorAll("[data-horse]"));
+  part("horses").replaceChildren(...horses.map(horseLine));
+  await marks.begin(part("horses"), () => main.querySelectorAll("[data-horses] [data-horse]"));
 };
 
 const begin = async () => {

@@ -2,13 +2,11 @@
 // score, alerts and what comes next. Neither these sentences nor what they say is in the page
 // before: both are asked for only then. A score that is changed after that is noted as changed.
 
-import { phone } from "./phone.js";
-import { placed } from "./rules/overall.js";
+import { begin as beginFar } from "./far.js";
+import { placed, whyPlaced } from "./rules/overall.js";
 import { told, written } from "./values.js";
 
 const NOTHING = { place: "", band: "", byMean: "", rows: [], alerts: [] };
-
-const points = (text) => (Number(text) * 2 % 1 ? text : written(Number(text) * 2));
 
 const placeWords = (words, { place, away }) => {
   if (place === "within" || !away) return words[place];
@@ -34,14 +32,15 @@ const said = (words, after, sum, scale) => {
   if (after.next_due_days) rows.push([words.next_due, told(words.in_days, { n: after.next_due_days })]);
   return {
     place: band ? placeWords(words, placed(sum.nearest, band)) : "",
-    band: band ? told(words.band, { low: points(band.low), high: points(band.high) }) : "",
+    band: band ? whyPlaced(words, sum.nearest, band) : "",
     byMean: words.by_mean,
     rows,
     alerts: after.open_alerts ?? [],
   };
 };
 
-export const begin = (page) => {
+// after: what was known of the horse before, opened when every region had its answer.
+export const begin = (page, after) => {
   const { form, words, names } = page;
   const { facing: at } = form.querySelector("[data-facing]").dataset;
   let asking = null;
@@ -50,8 +49,8 @@ export const begin = (page) => {
     asking ??= fetch(at).then((answer) => answer.json()).catch(() => { asking = null; return null; });
     return asking;
   };
-  // Ahead of time where the way is long: the last region has its score, the sum is not in sight yet.
-  form.addEventListener("step", () => { if (!page.unanswered().length) sentences(); });
+  sentences();
+  const far = beginFar(page, after.last, sentences);
 
   const scores = () => Object.fromEntries(names.map((name) => [name,
     form.querySelector(`[data-step=${name}] [data-ruler] input:checked`)?.value])
@@ -73,11 +72,11 @@ export const begin = (page) => {
 
   // Called when every region has its answer; sum is null where there is none.
   return async (sum, scale) => {
-    const store = await phone.store();
-    const after = await Promise.resolve(store?.get("after", page.horse.id)).catch(() => null);
-    const own = after && await sentences();
+    const own = await sentences();
     if (!own) return NOTHING;
     const found = said(own, after, sum, scale);
+    const question = far(own);
+    if (question) found.rows.unshift([own.is_it, question, "weighing.weight_kg"]);
     if (page.revealed) noteChanges(own);
     // What the hand could be swayed by from now on.
     if (found.place || after.last || found.alerts.length) page.revealed ||= JSON.stringify(scores());

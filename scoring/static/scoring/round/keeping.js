@@ -56,6 +56,9 @@ export const keeper = async (page) => {
     const note = form.querySelector("[data-brought]");
     note.querySelector("span").textContent = told(words.brought, { at: moment(found.at) });
     note.hidden = false;
+    // At the step that one comes back to; whoever goes on has seen it.
+    let shown = 0;
+    form.addEventListener("step", () => { note.hidden ||= (shown += 1) > 1 && !kept.stopped; });
     note.querySelector("button").addEventListener("click", async () => {
       await kept.drop();
       history.replaceState(null, "", location.hash.replace(/&?step=\w+/, "") || location.pathname);

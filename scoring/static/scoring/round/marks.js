@@ -1,20 +1,37 @@
-// What was entered on this phone for the horses of a round, said beside them as it stands.
+// What was entered on this phone for the horses of a round, said beside them as it stands: scored
+// here, or half done and at which step.
 
 import { listen } from "./channel.js";
+import * as drafts from "./drafts.js";
 import * as queue from "./queue.js";
-import { STATES, isPast } from "./states.js";
+import { STATES, isPast, isUnscored } from "./states.js";
+import { told } from "./values.js";
 import * as who from "./who.js";
 
-// Of a horse's scores the state that says most.
-const states = async () => {
+const WHOLE = ["look", "overall", "weight", "around", "summary"];
+const STEPS = { five: ["look", "neck_and_shoulder", "back_and_ribs", "hindquarters", ...WHOLE.slice(2)] };
+
+// Of a horse's scores the one whose state says most.
+const scored = async (here) => {
   const found = new Map();
-  const here = await who.current();
   for (const item of await queue.all()) {
     const { kind, about, state } = item;
     if (kind !== "assessment" || !who.isTheirs(item, here) || isPast(item)) continue;
     const other = found.get(about.horse);
-    const isGraver = !other || STATES.indexOf(state) < STATES.indexOf(other);
-    if (isGraver) found.set(about.horse, state);
+    const isGraver = !other || STATES.indexOf(state) < STATES.indexOf(other.state);
+    if (isGraver) found.set(about.horse, item);
+  }
+  return found;
+};
+
+// Of a horse that is half done, its step.
+const halfDone = async (here) => {
+  const found = new Map();
+  for (const draft of await drafts.all()) {
+    const isTheirs = here && draft.key === drafts.keyOf(`${here.organisation}:${here.person}`, draft.horse);
+    const steps = STEPS[draft.scale] ?? WHOLE;
+    const at = steps.indexOf(draft.step);
+    if (isTheirs && at >= 0) found.set(draft.horse, { n: at + 1, all: steps.length, isBegun: at > 0 });
   }
   return found;
 };
@@ -28,18 +45,48 @@ const slot = (row) => {
   return made;
 };
 
+// What is said once a horse was scored here; its weight may still be due.
+const entered = (row, item, word) => {
+  if (!item) return "";
+  const said = word(`mark-${isUnscored(item) ? "unsafe-" : ""}${item.state}`);
+  return row.dataset.weightDue !== undefined && !item.body?.weighing ? `${said}. ${word("mark-weight")}` : said;
+};
+
+// The button says what a press does now: score it, or go on where it was left.
+const press = (row, item, half, word) => {
+  const button = row.querySelector("a.btn");
+  const visible = button.querySelector("span:not(.vh)") ?? button.firstChild;
+  const name = row.querySelector("h2").textContent;
+  button.dataset.first ??= visible.textContent;
+  button.dataset.loud ??= button.classList.contains("go");
+  const isHalf = Boolean(half?.isBegun);
+  visible.textContent = isHalf ? told(word("mark-go-on"), { name, ...half }) : button.dataset.first;
+  button.querySelector(".vh").hidden = isHalf;
+  button.classList.toggle("go", isHalf || (button.dataset.loud === "true" && !item));
+  // What it says was so before it was scored here.
+  const when = row.querySelector(".when");
+  if (item) when.hidden = true;
+  else if (when.textContent.trim()) when.hidden = false;
+};
+
 // `words` is an element with the sentences; `rows` are the list's, by data-horse.
 export const begin = (words, rows) => {
+  const word = (name) => words.getAttribute(`data-${name}`);
   const show = async () => {
-    const found = await states();
+    const here = await who.current();
+    const [items, halves] = [await scored(here), await halfDone(here)];
     for (const row of rows()) {
-      const state = found.get(row.dataset.horse);
-      if (!state && !row.querySelector(".entered")) continue;
+      const item = items.get(row.dataset.horse);
+      const text = entered(row, item, word);
+      press(row, item, halves.get(row.dataset.horse), word);
+      if (!text && !row.querySelector(".entered")) continue;
       const said = slot(row);
-      said.textContent = state ? words.getAttribute(`data-mark-${state}`) : "";
-      said.hidden = !state;
+      said.textContent = text;
+      said.hidden = !text;
     }
   };
   listen(({ type }) => { if (type === "queue") show().catch(() => {}); });
+  // Back from a horse by the phone's own button, the page may be as it was left.
+  window.addEventListener("pageshow", (event) => { if (event.persisted) show().catch(() => {}); });
   return show();
 };

@@ -86,6 +86,7 @@ export const ready = async ({ form, words, horse }) => {
   }));
 
   const answer = (row) => {
+    out.dataset.kg = "";
     const given = typed(row);
     const missing = Object.keys(given).filter((name) => given[name] === null);
     if (missing.length) {
@@ -94,6 +95,7 @@ export const ready = async ({ form, words, horse }) => {
     }
     const found = estimate(data, row.id, given, animal);
     if (!found.kg) return ["", ...found.faults.map(speak.sentence)];
+    out.dataset.kg = found.kg;
     const means = data.meanings[found.meaning];
     return [
       told(words.made, { kg: speak.whole(found.kg), error: speak.whole(found.error) }),

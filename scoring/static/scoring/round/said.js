@@ -7,15 +7,33 @@ import * as who from "./who.js";
 
 const NAMES = { needs_you: "needs", sending: "sending", saved: "saved", sent: "sent" };
 
-// How many things on this phone are in each state. What waits here counts whosesoever it is, so that
-// nobody clears the phone; what was sent is told for a while, and only to whoever entered it.
+// What is told: what waits here counts whosesoever it is, so that nobody clears the phone; what was
+// sent is told for a while, and only to whoever entered it.
+const told = async () => {
+  const [all, here] = [await items(), await who.current()];
+  return all.filter((item) => item.state !== "sent" || (who.isTheirs(item, here) && !isPast(item)));
+};
+
+// How many items on this phone are in each state.
 export const counts = async () => {
   const found = { saved: 0, sending: 0, sent: 0, needs_you: 0 };
-  const here = await who.current();
-  for (const item of await items()) {
-    const isTold = item.state !== "sent" || (who.isTheirs(item, here) && !isPast(item));
-    if (isTold) found[item.state] += 1;
+  for (const { state } of await told()) found[state] += 1;
+  return found;
+};
+
+// The same as a person counts: a score with its photos, or an animal with what was seen of it, is one
+// thing that somebody did, in the state of it that says most.
+const things = async () => {
+  const all = await told();
+  const byId = new Map(all.map((item) => [item.id, item]));
+  const whole = (item) => (byId.has(item.after) ? whole(byId.get(item.after)) : item.after ?? item.id);
+  const gravest = new Map();
+  for (const item of all) {
+    const [id, at] = [whole(item), STATES.indexOf(item.state)];
+    gravest.set(id, Math.min(at, gravest.get(id) ?? at));
   }
+  const found = { saved: 0, sending: 0, sent: 0, needs_you: 0 };
+  for (const at of gravest.values()) found[STATES[at]] += 1;
   return found;
 };
 
@@ -24,10 +42,10 @@ const words = (text, n) => text.replace("{n}", n);
 
 const show = (slot, found) => {
   const open = found.needs_you + found.sending + found.saved;
-  const told = STATES
+  const lines = STATES
     .filter((state) => found[state] && (state !== "sent" || !open))
     .map((state) => words(slot.dataset[NAMES[state]], found[state]));
-  const text = told.join(" ");
+  const text = lines.join(" ");
   if (slot.dataset.now === text) return;
   slot.dataset.now = text;
   slot.toggleAttribute("data-calls", found.needs_you > 0);
@@ -56,7 +74,7 @@ export const say = async () => {
     do {
       again = false;
       const slot = line();
-      if (slot) show(slot, await counts());
+      if (slot) show(slot, await things());
     } while (again);
   })();
   try { await asking; } finally { asking = null; }

@@ -6,7 +6,7 @@ import { OF_THE_SENDER } from "./order.js";
 import * as queue from "./queue.js";
 import { flushNow } from "./send.js";
 import { trouble } from "./said.js";
-import { STATES } from "./states.js";
+import { STATES, isUnscored } from "./states.js";
 import * as store from "./store.js";
 import { moment, told } from "./values.js";
 import { current, isTheirs } from "./who.js";
@@ -14,8 +14,9 @@ import { current, isTheirs } from "./who.js";
 const main = document.querySelector("[data-holding]");
 const words = JSON.parse(main.dataset.words);
 const part = (name) => main.querySelector(`[data-${name}]`);
-const called = (item) => item.about?.name || words.kinds[item.kind];
-const what = (item) => told(words.by, { kind: words.kinds[item.kind], at: moment(item.added_at) });
+const kind = (item) => words.kinds[isUnscored(item) ? "unscored" : item.kind];
+const called = (item) => item.about?.name || kind(item);
+const what = (item) => told(words.by, { kind: kind(item), at: moment(item.added_at) });
 const who = (item) => ({ person: item.personName, organisation: item.organisationName });
 const SIGN_IN_FIRST = ["signed_out", "other_person", "other_organisation"];
 
@@ -35,7 +36,7 @@ const remove = async (item) => {
   const hanging = await queue.followers(item.id);
   dialog.querySelector("[data-slot=what]").textContent = `${called(item)}. ${what(item)}`;
   dialog.querySelector("[data-slot=hanging]").textContent = hanging.length
-    ? told(words.hanging, { n: hanging.map((each) => words.kinds[each.kind]).join(", ") }) : "";
+    ? told(words.hanging, { n: hanging.map(kind).join(", ") }) : "";
   dialog.returnValue = "";
   dialog.showModal();
   dialog.addEventListener("close", () => {
@@ -44,17 +45,17 @@ const remove = async (item) => {
 };
 
 const offers = (item, read) => {
-  const kind = item.why?.kind;
+  const why = item.why?.kind;
   const needs = item.state === "needs_you";
-  const ofSender = OF_THE_SENDER.has(kind);
+  const ofSender = OF_THE_SENDER.has(why);
   return {
-    sign_in: kind === "signed_out",
-    change: kind === "other_person",
+    sign_in: why === "signed_out",
+    change: why === "other_person",
     mend: needs && !ofSender && Boolean(read),
-    renew: kind === "conflict",
+    renew: why === "conflict",
     again: needs && !ofSender,
     // What waits for somebody else to come back is not for whoever holds the phone now to remove.
-    remove: needs && !SIGN_IN_FIRST.includes(kind),
+    remove: needs && !SIGN_IN_FIRST.includes(why),
   };
 };
 
@@ -100,7 +101,7 @@ const sent = (item) => {
   block.dataset.id = item.id;
   block.querySelector("h3").textContent = called(item);
   block.querySelector("[data-slot=what]").textContent =
-    `${words.kinds[item.kind]}. ${told(words.sent_at, { at: moment(item.sent_at) })}`;
+    `${kind(item)}. ${told(words.sent_at, { at: moment(item.sent_at) })}`;
   block.querySelector(".acts2").remove();
   block.querySelector("form").remove();
   return block;

@@ -3,17 +3,17 @@
 // pages about horses are never kept. Written without import and export, since some browsers take
 // only plain scripts here.
 "use strict";
-self.halfpointServe = ({ version, shells, away, files, folder, mark, patience }) => {
+self.halfpointServe = ({ version, shells, away, helps, files, folder, mark, patience }) => {
   const PREFIX = "halfpoint-shell-";
   const CACHE = PREFIX + version;
   // A barn's network that does not answer in `patience` milliseconds is none, where this phone has
   // something to show instead. All else waits as long as the browser does, and so does whoever asks
   // for the page again.
-  const IN_A_BARN = /^\/round\/|^\/horses\/[^/]+\/score\/$/;
+  const IN_A_BARN = /^\/round\/|^\/help\/|^\/horses\/[^/]+\/score\/$/;
   const AT_ONCE = 6;
   const NOT_THERE = new Set([502, 504]);
   const kept = new Set(files);
-  const pages = new Set([...shells, away]);
+  const pages = new Set([...shells, ...helps, away]);
 
   // All of a version or nothing of it. A network that wants a sign-in of its own answers for us with
   // a page, or sends elsewhere: neither is kept.
@@ -69,14 +69,17 @@ self.halfpointServe = ({ version, shells, away, files, folder, mark, patience })
     try { return await Promise.race([fetch(request), late]); } finally { clearTimeout(timer); }
   };
 
-  // A page of ours, or one that says in our place that we are not there.
+  // A page of help is kept under an address of its own; for any other page stands the one that says
+  // in our place that we are not there.
+  const instead = async (request) => (await own(`${new URL(request.url).pathname}?kept`)) ?? own(away);
+
   const page = async (request) => {
     try {
       const isHasty = IN_A_BARN.test(new URL(request.url).pathname) && !request.isReloadNavigation;
       const answer = await (isHasty ? inTime(request) : fetch(request));
-      return (NOT_THERE.has(answer.status) && (await own(away))) || answer;
+      return (NOT_THERE.has(answer.status) && (await instead(request))) || answer;
     } catch (error) {
-      const shell = await own(away);
+      const shell = await instead(request);
       if (!shell) throw error;
       return shell;
     }

@@ -1,6 +1,7 @@
 // Who is scored, and where the score goes, on a shell: it holds no horse, and takes it from the round
 // that this phone took along, by the id in the address; the score goes into the phone's queue.
 
+import { listen } from "./channel.js";
 import { links } from "./dialling.js";
 import { uuid7 } from "./ids.js";
 import { phone } from "./phone.js";
@@ -63,7 +64,7 @@ export const arrive = async (page) => {
   return null;
 };
 
-// How many photos this phone could not keep; what raises kept nothing.
+// The score's id and how many photos this phone could not keep; what raises kept nothing.
 const queued = async (page) => {
   const { form, facts, horse, keeper } = page;
   const queue = await phone.queue();
@@ -77,18 +78,27 @@ const queued = async (page) => {
   }
   // The score is durable: what is left of its draft could only be saved a second time.
   await keeper.drop().catch(() => {});
-  return unkept;
+  return { id: body.id, unkept };
 };
 
-const shown = (page, unkept) => {
+const shown = (page, { id, unkept }) => {
   const { form, words, horse } = page;
   const then = form.querySelector("[data-then]");
   const next = then.querySelector("[data-next-horse]");
   form.dataset.saved = "";
   form.querySelector("[data-bar]").hidden = true;
+  form.querySelector("[data-brought]").hidden = true;
   then.hidden = false;
-  then.querySelector("[data-sum=kept]").textContent = unkept
-    ? `${words.kept} ${told(words.photos_unkept, { n: unkept })}` : words.kept;
+  const at = new Intl.DateTimeFormat(document.documentElement.lang || undefined, { timeStyle: "short" }).format(new Date());
+  const more = unkept ? ` ${told(words.photos_unkept, { n: unkept })}` : "";
+  const say = (text) => { then.querySelector("[data-sum=kept]").textContent = `${told(text, { at })}${more}`; };
+  say(words.kept);
+  // Said as it is while this page is open: once the server has it, it has arrived.
+  listen(async ({ type }) => {
+    if (type !== "queue" && type !== "flushed") return;
+    const item = await (await phone.store())?.get("queue", id);
+    if (item?.state === "sent") say(words.arrived);
+  });
   next.textContent = horse.next ? told(words.next_horse, { name: horse.next.name }) : words.walked;
   next.href = horse.next
     ? `/round/score/${horse.next.scale}/#${horse.next.id}` : `/round/${horse.yard.id}/`;

@@ -19,3 +19,7 @@ export const items = async () => {
   if (!found.some(({ state }) => state === "sending") || (await isSending())) return found;
   return found.map((item) => (item.state === "sending" ? { ...item, state: "saved" } : item));
 };
+
+// A reading without any score: looked at, and not touched.
+export const isUnscored = ({ kind, body }) =>
+  kind === "assessment" && Boolean(body?.not_safe?.length) && !body.overall && !Object.keys(body.regions ?? {}).length;

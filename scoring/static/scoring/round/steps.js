@@ -78,9 +78,12 @@ const start = async () => {
     control.scrollIntoView({ block: "center" });
   };
 
-  const forward = () => {
+  const forward = async () => {
     const ruler = page.unanswered().includes(now) && parts[names.indexOf(now)].querySelector("[data-ruler]");
-    if (!ruler) return page.go(names[names.indexOf(now) + 1]);
+    if (!ruler) {
+      if (now === "weight" && page.asks && (await page.asks())) return null;
+      return page.go(names[names.indexOf(now) + 1]);
+    }
     page.say(words.choose);
     ruler.querySelector("input").focus();
     return ruler.scrollIntoView({ block: "end" });

@@ -1,11 +1,13 @@
 // What the answers come to, worked out on this phone once every region is answered.
 
-import { begin as beginFacing } from "./facing.js";
+import { phone } from "./phone.js";
 import { REGIONS, summed } from "./rules/overall.js";
 import { read, told, written } from "./values.js";
 
 const halves = (text) => (text && text !== "not_safe" ? Math.round(Number(text) * 2) : null);
 const made = (name, text, className = "") => Object.assign(document.createElement(name), { textContent: text, className });
+
+const NOTED = ["by_eye", "appetite", "muscle", "coat", "rug_off", "held_by", "limits", "note"];
 
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
@@ -19,7 +21,7 @@ const scores = (values) => ({
 
 export const begin = (page) => {
   const { form, words, facts } = page;
-  const facing = beginFacing(page);
+  let facing = null;
   const slot = (name) => form.querySelector(`[data-sum=${name}]`);
   const put = (name, text) => {
     slot(name).textContent = text;
@@ -27,14 +29,14 @@ export const begin = (page) => {
   };
 
   const lead = (sum) => {
-    if (sum.mean === null) return [words.none, words.none_why, ""];
+    if (sum.mean === null) return [words.none, words.none_why];
     const half = written(sum.nearest);
     const nearest = told(words.nearest, { half });
-    if (sum.pelvisLed === null) return [sum.mean, nearest, ""];
+    if (sum.pelvisLed === null) return [sum.mean, nearest];
     const pelvis = written(sum.pelvisLed);
     return facts.rule === "pelvis_led"
       ? [pelvis, words.pelvis, told(words.mean_beside, { mean: sum.mean, half })]
-      : [sum.mean, nearest, told(words.pelvis_beside, { half: pelvis })];
+      : [sum.mean, nearest, "", told(words.pelvis_beside, { half: pelvis })];
   };
 
   // One line a region: its name, a point on the scale, what was felt and what counts.
@@ -90,14 +92,33 @@ export const begin = (page) => {
     return item;
   };
 
+  // What was chosen or written under a name, as the form calls and says it.
+  const answered = (name) => {
+    const control = form.querySelector(`[name=${name}]:checked`) ?? form.querySelector(`[name=${name}]:not([type=radio])`);
+    if (!control?.value.trim()) return [];
+    const isRadio = control.type === "radio";
+    const title = isRadio ? control.closest("fieldset").querySelector("legend") : control.labels[0];
+    const text = isRadio ? control.nextElementSibling.textContent : control.selectedOptions?.[0].textContent ?? control.value;
+    return fact(title.textContent.trim(), text.trim());
+  };
+
   const around = (values) => {
     const manner = form.querySelector("[name=manner]:checked")?.nextElementSibling.textContent ?? "";
     const photos = page.keeper.photos.length;
     return [
       ...danger(values), ...fact(words.manner, manner), ...fact(words.weight, weight(values)),
+      ...NOTED.flatMap(answered),
       ...(photos ? fact(words.photo_count, String(photos)) : []),
     ];
   };
+
+  // Of a horse that was not taken along this phone knows nothing, and fetches nothing.
+  const open = async () => {
+    const store = await phone.store();
+    const after = await Promise.resolve(store?.get("after", page.horse.id)).catch(() => null);
+    return after ? (await import("./facing.js")).begin(page, after) : () => none;
+  };
+  const opened = () => { facing ??= open().catch(() => { facing = null; return () => none; }); return facing; };
 
   const none = { place: "", band: "", byMean: "", rows: [], alerts: [] };
   const face = (known, sum) => {
@@ -116,18 +137,24 @@ export const begin = (page) => {
     const sum = summed(given);
     const missing = page.unanswered();
     const whole = !missing.length;
-    const [big, what, beside] = whole ? lead(sum) : ["", "", ""];
+    const [big, what, beside = "", pelvis = ""] = whole ? lead(sum) : ["", ""];
     put("lead", big);
     put("what", what);
     put("beside", beside);
+    put("pelvis", pelvis);
+    slot("pelvis").parentElement.hidden = !pelvis;
     put("missing", whole ? "" : told(words.missing, { steps: missing.map((name) => words.steps[name]).join(", ") }));
     slot("regions").replaceChildren(...(given.scale === "five" && whole ? REGIONS.flatMap((name) => line(name, given, sum)) : []));
     slot("facts").replaceChildren(...around(values));
     face(none, sum);
     if (!whole) return;
-    const known = await facing(sum, given.scale);
+    const known = await (await opened())(sum, given.scale);
     // Shown again meanwhile, this is of what is no longer in sight.
     if (turn === turns) face(facts.horse && !known.place ? { ...known, later: words.later } : known, sum);
   };
-  form.addEventListener("step", ({ detail }) => { if (detail === "summary") show(); });
+  form.addEventListener("step", ({ detail }) => {
+    // Ahead of time where the way is long: the last region has its score, the sum is not in sight yet.
+    if (!page.unanswered().length) opened();
+    if (detail === "summary") show();
+  });
 };

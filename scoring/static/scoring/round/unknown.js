@@ -28,7 +28,7 @@ const join = async (round, horse) => {
   const order = Math.max(0, ...others.map((each) => each.order)) + 1;
   const due = { score_at: new Date().toISOString(), weight_at: new Date().toISOString(), state: "due" };
   const row = {
-    ...horse, kind: null, sex: null, use: "companion", breeding: null, born: null, height_cm: null,
+    sex: null, ...horse, kind: null, use: "leisure", breeding: null, born: null, height_cm: null,
     is_unknown: true, scale: USUAL[horse.species] ?? "five", order, due, caution: "", foal_at_foot: false,
   };
   await store.put("rounds", { ...round, horses: [...others, row] });
@@ -64,7 +64,7 @@ const put = async (kept, item) => {
 const seenBy = (at) => {
   const sent = new FormData(form);
   const danger_signs = sent.getAll("danger_signs");
-  return { at, danger_signs, note: sent.get("note").trim(), looked: sent.has("looked_for_danger"), species: sent.get("species") };
+  return { at, danger_signs, note: sent.get("note").trim(), looked: sent.has("looked_for_danger"), species: sent.get("species"), sex: sent.get("sex") };
 };
 
 // What it came with on the way in goes first, its photos last; the same ids however often it is
@@ -73,9 +73,9 @@ const keep = async (round, kept, isNotSafe) => {
   const { ids, photos, made: { at } } = kept;
   const seen = seenBy(at);
   const name = form.elements.name.value.trim() || kept.made.name;
-  const horse = { id: ids.horse, name, species: seen.species };
+  const horse = { id: ids.horse, name, species: seen.species, ...(seen.sex && { sex: seen.sex }) };
   const about = { horse: ids.horse, name, yard: round.yard.id };
-  const body = { name, species: horse.species, yard: round.yard.id, is_unknown: true };
+  const body = { name, species: horse.species, yard: round.yard.id, is_unknown: true, ...(seen.sex && { sex: seen.sex }) };
   await put(kept, { kind: "horse", id: ids.horse, body, about });
   // Marks alone are no concern: nobody is to be woken for two white socks.
   if (seen.danger_signs.length) {

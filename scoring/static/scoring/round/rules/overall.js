@@ -2,6 +2,8 @@
 // scoring/rules/scale.py, overall.py and band.py; both are held to fixtures/overall_cases.json and
 // place_cases.json. Scores are whole half points, null is no score.
 
+import { told, written } from "../values.js";
+
 export const REGIONS = ["neck_and_shoulder", "back_and_ribs", "hindquarters"];
 const BACK = "back_and_ribs";
 const TOP = 10;
@@ -47,6 +49,15 @@ const mean = (sixths) => {
 };
 
 const hundredths = (points) => Math.round(Number(points) * 100);
+
+const edge = (points) => {
+  const cents = hundredths(points);
+  return cents % 50 ? (cents / 100).toFixed(2) : written(cents / 50);
+};
+
+// Why the nearest half has its place, by the sentences of scoring/pages/labels.py.
+export const whyPlaced = (words, nearest, band) =>
+  told(words[`why_${placed(nearest, band).place}`], { half: written(nearest), low: edge(band.low), high: edge(band.high) });
 
 // Where an overall, to the nearest half point, lies in a band. Edges are points as text with two
 // places; they are compared in hundredths, so that nothing is rounded. Returns the place and, where it is whole or half points, how many half points lie between.

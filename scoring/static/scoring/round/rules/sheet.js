@@ -8,7 +8,7 @@ import { stored } from "./units.js";
 const [WHOLE, NOT_SAFE] = ["overall", "not_safe"];
 const FLAGS = ["rug_off", "looked_for_danger"];
 const LISTS = ["danger_signs"];
-const OURS = ["csrfmiddlewaretoken", "horse"];
+const OURS = ["csrfmiddlewaretoken", "horse", "weight_is_right"];
 
 // Minutes by which a zone's clock is ahead of UTC at an instant.
 const ahead = (at, zone) => {

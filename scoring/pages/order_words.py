@@ -1,0 +1,62 @@
+"""A vet's order in words: what it sets, by whom, until when and why."""
+
+from datetime import datetime
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from django.utils.translation import gettext, ngettext
+
+from scoring.pages import labels
+from scoring.queries.vet_orders import VetOrderCard
+from yards.pages import words
+from yards.rules import bidi
+
+
+def what(card: VetOrderCard) -> str:
+    """Return what an order sets."""
+    said = []
+    if card.low is not None and card.high is not None:
+        band = gettext("target band {low} to {high}")
+        said.append(band.format(low=_half(card.low), high=_half(card.high)))
+    if card.score_days is not None:
+        said.append(gettext("score every {days} days").format(days=card.score_days))
+    if card.weight_days is not None:
+        said.append(gettext("weigh every {days} days").format(days=card.weight_days))
+    return ", ".join(said)
+
+
+def _half(value: Decimal) -> str:
+    return labels.written(int(value * 2))
+
+
+def sentence(card: VetOrderCard, zone: str) -> str:
+    """Return an order that is in force as one sentence, with its giver, its end and its reason."""
+    told = gettext("{what}, set by {who} until {until}, because: {why}")
+    said = told.format(
+        what=what(card),
+        who=bidi.isolated(card.given_by_name),
+        until=words.day(card.ends_at, zone),
+        why=bidi.isolated(card.reason),
+    )
+    return said[:1].upper() + said[1:]
+
+
+def left(card: VetOrderCard, zone: str, now: datetime) -> str:
+    """Return how soon an order ends, by the yard's calendar."""
+    local = ZoneInfo(zone)
+    days = (card.ends_at.astimezone(local).date() - now.astimezone(local).date()).days
+    if days <= 0:
+        return gettext("Ends today")
+    return ngettext("Ends in {days} day", "Ends in {days} days", days).format(days=days)
+
+
+def ended(card: VetOrderCard, zone: str) -> str:
+    """Return by whom and why an order was ended early, nothing where it was not."""
+    if card.ended is None:
+        return ""
+    told = gettext("Ended early by {who} on {on}: {why}")
+    return told.format(
+        who=bidi.isolated(card.ended.by.name),
+        on=words.day(card.ended.at, zone),
+        why=bidi.isolated(card.ended.reason),
+    )

@@ -1,0 +1,212 @@
+"""The vet's visit as its template shows it: by work, by yard, a horse at a time."""
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.urls import reverse
+from django.utils.formats import date_format
+from django.utils.translation import gettext, ngettext
+
+from scoring.pages import board_shown, chart_units, labels, vet_shown, visit_words
+from scoring.queries import visit as queries
+from scoring.queries import wording
+from scoring.queries.visit import Seen
+from scoring.rules import board, visit
+from yards.pages import tables, words
+from yards.queries import tastes
+from yards.rules import bidi
+from yards.rules.roles import Verb, Viewer, may
+
+
+def groups(viewer: Viewer, found: queries.Visit) -> list[dict[str, Any]]:
+    """Return the groups that the page holds horses of, in the order of work, each by yard."""
+    told = []
+    for key in board.GROUPS:
+        held = [each for each in found.seen if each.row.group == key]
+        if held:
+            count, new = found.counts[key], sum(not each.news.is_empty for each in held)
+            told.append(
+                {
+                    "key": key,
+                    "title": board_shown.title(key),
+                    "hint": board_shown.hint(key, count),
+                    "left": max(0, count - len(held)),
+                    "folded": key == board.NOTHING_TO_DO,
+                    "new": ngettext(
+                        "{n} of them with something new", "{n} of them with something new", new
+                    ).format(n=new)
+                    if new
+                    else "",
+                    "yards": _by_yard(viewer, held),
+                }
+            )
+    return told
+
+
+def _by_yard(viewer: Viewer, held: Sequence[Seen]) -> list[dict[str, Any]]:
+    names = sorted(
+        {(each.row.yard_name.casefold(), each.row.yard_name, each.yard) for each in held}
+    )
+    return [
+        {
+            "name": name,
+            "vet": next((each.row.vet for each in held if each.yard == ref), None),
+            "horses": [_horse(viewer, each) for each in held if each.yard == ref],
+        }
+        for _, name, ref in names
+    ]
+
+
+def _horse(viewer: Viewer, seen: Seen) -> dict[str, Any]:
+    row = seen.row
+    return {
+        "id": row.horse_id,
+        "name": row.name,
+        "use": words.use(row.use),
+        "why": _why(seen),
+        "alerts": [_alert(each) for each in seen.alerts],
+        "score": _score(seen),
+        "scored": reverse("scoring:scored", args=[seen.scored]) if seen.scored else "",
+        "trend": _trend(seen),
+        "weight": _weight(seen),
+        "due": labels.due(row.due.state, row.due.on, row.due.days, row.due.what),
+        "is_due": row.due.state != "not_due",
+        "since": _day(seen.since.on),
+        "changes": visit_words.changes(seen),
+        "news": visit_words.news(seen),
+        "links": _links(viewer, seen),
+    }
+
+
+def _why(seen: Seen) -> list[str]:
+    """Return why a horse is on the list besides its alerts."""
+    why = []
+    if seen.asked:
+        why.append(
+            ngettext(
+                "{n} open question to the vet", "{n} open questions to the vet", seen.asked
+            ).format(n=seen.asked)
+        )
+    if seen.row.due.state != "not_due" and not seen.alerts:
+        due = seen.row.due
+        why.append(labels.due(due.state, due.on, due.days, due.what))
+    return why
+
+
+def _alert(found: queries.Open) -> dict[str, Any]:
+    return {
+        "id": found.ref,
+        "severity": found.severity,
+        "state": found.state,
+        "escalated": found.escalated,
+        "label": wording.title(found.rule),
+        "reason": wording.say(*found.said),
+    }
+
+
+def _score(seen: Seen) -> str:
+    """Return the last score with its range, its day and its place in the band."""
+    row = seen.row
+    place = labels.distance(row.place, row.overall, row.band)
+    if row.overall is None or seen.scored_at is None:
+        return place if seen.scored_at is not None else gettext("No score yet")
+    told = gettext("{overall} on {on}. {place}")
+    if row.low is not None and row.high is not None:
+        told = gettext("{overall} on {on}, 80% range {low} to {high}. {place}")
+    return told.format(
+        overall=f"{row.overall:.2f}",
+        on=_on(seen.scored_at, seen.zone),
+        low=f"{row.low:.1f}" if row.low is not None else "",
+        high=f"{row.high:.1f}" if row.high is not None else "",
+        place=place + _band(seen),
+    )
+
+
+def _band(seen: Seen) -> str:
+    band = seen.row.band
+    if band is None:
+        return ""
+    low, high = (chart_units.edge(each) for each in (band.low, band.high))
+    return " " + gettext("({low} to {high})").format(low=low, high=high)
+
+
+def _trend(seen: Seen) -> str:
+    """Return the trend in words; a rate only where its range holds no standing still."""
+    row = seen.row
+    if row.rate_lacks or row.rate_per_month is None:
+        return wording.say(row.rate_lacks) if row.rate_lacks else labels.rate(None, False)
+    said = labels.rate(row.rate_per_month, row.rate_is_level)
+    if row.rate_is_level:
+        return said[:1].upper() + said[1:]
+    told = gettext("{way}, {rate} points a month")
+    said = told.format(way=said, rate=chart_units.signed(row.rate_per_month))
+    return said[:1].upper() + said[1:]
+
+
+def _weight(seen: Seen) -> str:
+    if seen.weighed_at is None:
+        return gettext("Not weighed yet")
+    on = _on(seen.weighed_at, seen.zone)
+    if seen.weight_kg is None:
+        return gettext("Last weighed on {on}: too long ago to say").format(on=on)
+    return gettext("{weight} on {on}").format(weight=tastes.weight(seen.weight_kg), on=on)
+
+
+def _on(at: datetime, zone: str) -> str:
+    return _day(at.astimezone(ZoneInfo(zone)).date())
+
+
+def _day(on: date) -> str:
+    return date_format(on, "j M Y")
+
+
+def _links(viewer: Viewer, seen: Seen) -> list[tables.Link]:
+    """Return where a horse on the list leads, the daily work first."""
+    offered = [
+        ("scoring:score", gettext("Assess"), Verb.RECORD_READINGS),
+        ("scoring:weigh", gettext("Weigh"), Verb.RECORD_READINGS),
+        ("scoring:vet_order", gettext("Order"), Verb.OVERRIDE_BANDS),
+        ("scoring:write_note", gettext("Note"), Verb.WRITE_CLINICAL),
+        ("scoring:ask", gettext("Ask the vet"), Verb.ASK_VET),
+    ]
+    return [
+        tables.Link(reverse(page, args=[seen.row.horse_id]), told, seen.row.name)
+        for page, told, verb in offered
+        if may(viewer, verb)
+    ]
+
+
+def ending(viewer: Viewer, found: queries.Visit, now: datetime) -> list[dict[str, Any]]:
+    """Return the orders that end soon."""
+    return [vet_shown.order(viewer, each, found.zone, now) for each in found.ending]
+
+
+def asked(viewer: Viewer, found: queries.Visit) -> list[dict[str, Any]]:
+    """Return the questions that wait."""
+    return [vet_shown.question(viewer, each, found.zone) for each in found.questions]
+
+
+def since(found: queries.Visit) -> list[str]:
+    """Return from when changes are told: a sentence for each reason, with the yards' own days."""
+    told = []
+    for why, words_of in _SINCE.items():
+        days = [(name, each.on) for name, each in found.since if each.why == why]
+        if not days:
+            continue
+        whole = len(days) == len(found.since) and len({on for _, on in days}) == 1
+        if whole:
+            told.append(words_of().format(on=_day(days[0][1])))
+        else:
+            each_day = gettext("{yard} {on}")
+            said = [each_day.format(yard=bidi.isolated(name), on=_day(on)) for name, on in days]
+            told.append(words_of().format(on="; ".join(said)))
+    return told
+
+
+_SINCE: Mapping[str, Callable[[], str]] = {
+    visit.ASKED: lambda: gettext("Changes since {on}, as asked."),
+    visit.LAST_VISIT: lambda: gettext("Changes since the last visit: {on}."),
+    visit.NO_VISIT: lambda: gettext("No visit on record before today, changes since {on}."),
+}

@@ -1,0 +1,238 @@
+"""The vet's visit: the day list in reach, what is new of each horse, what waits for an answer.
+
+A page of horses at a time, by what needs doing and by yard, in a number of queries that does not
+hang on how many horses there are.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from uuid import UUID
+
+from scoring.access import vet
+from scoring.models import Alert, Question, Standing, VetOrderEnd
+from scoring.queries import (
+    board,
+    board_choices,
+    board_rows,
+    questions,
+    targets,
+    vet_orders,
+    visit_change,
+    visit_news,
+    visit_since,
+)
+from scoring.rules import board_wanted, outlook
+from scoring.rules import standing as rule
+from scoring.rules import visit as visits
+from yards.access import doors
+from yards.models import Yard
+from yards.rules.roles import Verb, Viewer
+
+SIZE, AT_TOP = 60, 60
+
+
+@dataclass(frozen=True, slots=True)
+class Open:
+    """An unresolved alert of a horse: ``said`` is its reason, a message key with parameters."""
+
+    ref: UUID
+    rule: str
+    severity: str
+    state: str
+    escalated: bool
+    said: tuple[str, Mapping[str, object]]
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """One horse on the list. ``row`` is as on the board; ``since`` from when it is told.
+
+    ``weight_kg`` is None more than 120 days after the last weighing, ``weighed_at``.
+    """
+
+    row: board_rows.Row
+    yard: UUID
+    zone: str
+    now: datetime
+    scored: UUID | None
+    scored_at: datetime | None
+    weight_kg: Decimal | None
+    weighed_at: datetime | None
+    alerts: tuple[Open, ...]
+    asked: int
+    since: visits.Since
+    score: visits.Change
+    weight: visits.Change
+    news: visit_news.News
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """What the page shows. ``counts`` are of each group, over all pages.
+
+    ``since`` holds every yard's day in the order of yards; ``questions`` and ``ending`` are of the
+    whole list, on its first page only, so many of each at most; ``left_off`` says whether there are
+    more.
+    """
+
+    today: date
+    zone: str
+    yards: tuple[board_choices.BoardYard, ...]
+    chosen: str
+    counts: Mapping[str, int]
+    seen: tuple[Seen, ...]
+    since: tuple[tuple[str, visits.Since], ...]
+    questions: tuple[questions.QuestionCard, ...]
+    ending: tuple[vet_orders.VetOrderCard, ...]
+    left_off: bool
+    has_next: bool
+    has_previous: bool
+
+
+def get_visit(
+    viewer: Viewer,
+    *,
+    now: datetime,
+    yard: UUID | None = None,
+    asked: date | None = None,
+    at: board_wanted.Position | None = None,
+    size: int = SIZE,
+) -> Visit:
+    """Return one page of the day list; raises NotAllowed, and NotFound for a yard out of scope.
+
+    ``asked`` is the day from which changes are told, by default each yard's last visit.
+    """
+    doors.require(viewer, Verb.READ_VISIT)
+    wanted = board_wanted.Wanted(yard=yard)
+    found = board.glance(viewer, now=now, wanted=wanted, at=at, size=size)
+    last = {} if asked else visit_since.last_recorded(viewer, found.yards, now)
+    days = {
+        each.id: visits.since(asked, last.get(each.id), now, each.time_zone) for each in found.yards
+    }
+    asked_for = _questions(viewer, found.chosen) if at is None else ()
+    ending = _ending(viewer, found.chosen, now) if at is None else ()
+    shown = [each for each in found.yards if found.chosen in (None, each)]
+    return Visit(
+        today=found.today,
+        zone=found.zone,
+        yards=board_choices.yards_of(found.yards, found.cut.counts, found.chosen),
+        chosen=found.chosen.name if found.chosen is not None else "",
+        counts=_counts(found),
+        seen=_seen(viewer, found, days, now),
+        since=tuple((each.name, days[each.id]) for each in shown),
+        questions=asked_for[:AT_TOP],
+        ending=ending[:AT_TOP],
+        left_off=max(len(asked_for), len(ending)) > AT_TOP,
+        has_next=found.cut.has_next,
+        has_previous=found.cut.has_previous,
+    )
+
+
+def _counts(found: board.Glance) -> dict[str, int]:
+    counts = dict.fromkeys(board.GROUPS, 0)
+    for (key, group), count in found.cut.counts.items():
+        if found.chosen is None or key == found.chosen.id:
+            counts[group] += count
+    return counts
+
+
+def _questions(viewer: Viewer, chosen: Yard | None) -> tuple[questions.QuestionCard, ...]:
+    return tuple(questions.open_questions(viewer, yard=chosen, most=AT_TOP + 1))
+
+
+def _ending(
+    viewer: Viewer, chosen: Yard | None, now: datetime
+) -> tuple[vet_orders.VetOrderCard, ...]:
+    """Return the orders in force that end soon, the soonest first, in two queries."""
+    rows = vet.orders_in_scope(viewer).filter(until_at__gt=now, until_at__lte=now + visits.SOON)
+    if chosen is not None:
+        rows = rows.filter(horse__yard_id=chosen.id)
+    rows = rows.exclude(id__in=VetOrderEnd.objects.values("order_id"))
+    return tuple(
+        vet_orders.cards_of(list(vet_orders.joined(rows).order_by("until_at", "id")[: AT_TOP + 1]))
+    )
+
+
+def _seen(
+    viewer: Viewer, found: board.Glance, days: Mapping[int, visits.Since], now: datetime
+) -> tuple[Seen, ...]:
+    standings = [each.standing for each in found.subjects]
+    keys = [each.horse_id for each in standings]
+    orders = targets.orders_of(keys, now)
+    since = {each.horse_id: days[each.yard_id].at for each in standings}
+    owner = visit_change.owners(keys)
+    changed = visit_change.changes(standings, owner, orders, since)
+    news = visit_news.news(owner, since, now)
+    asked = _asked(owner)
+    return tuple(
+        _horse(
+            viewer,
+            each,
+            orders.get(each.standing.horse_id, targets.NO_ORDERS),
+            now,
+            asked=asked.get(each.standing.horse_id, 0),
+            since=days[each.standing.yard_id],
+            changed=changed[each.standing.horse_id],
+            news=news[each.standing.horse_id],
+        )
+        for each in found.subjects
+    )
+
+
+def _asked(owner: Mapping[int, int]) -> dict[int, int]:
+    """Return how many questions are open by horse key, in one query."""
+    found: dict[int, int] = {}
+    rows = Question.objects.filter(horse_id__in=owner, ends__isnull=True)
+    for horse in rows.values_list("horse_id", flat=True):
+        found[owner[horse]] = found.get(owner[horse], 0) + 1
+    return found
+
+
+def _horse(
+    viewer: Viewer,
+    subject: board_rows.Subject,
+    orders: targets.Orders,
+    now: datetime,
+    *,
+    asked: int,
+    since: visits.Since,
+    changed: tuple[visits.Change, visits.Change],
+    news: visit_news.News,
+) -> Seen:
+    standing = subject.standing
+    kg, weighed_at = _weight(standing, now)
+    last = standing.last_assessment
+    return Seen(
+        row=board_rows.row_of(viewer, subject, orders, None, now=now, several=True),
+        yard=standing.yard.ref,
+        zone=standing.yard.time_zone,
+        now=now,
+        scored=last.ref if last is not None else None,
+        scored_at=last.corrected_at if last is not None else None,
+        weight_kg=kg,
+        weighed_at=weighed_at,
+        alerts=tuple(_open(each) for each in subject.alerts),
+        asked=asked,
+        since=since,
+        score=changed[0],
+        weight=changed[1],
+        news=news,
+    )
+
+
+def _weight(standing: Standing, now: datetime) -> tuple[Decimal | None, datetime | None]:
+    """Return the weight as the horse's own page tells it, and when it was last weighed."""
+    state = rule.State.of(standing.weight_filter)
+    if state is None:
+        return None, None
+    at = datetime.fromtimestamp(state.at, now.tzinfo)
+    told = None if outlook.too_old(state, now) else rule.weight_estimate(state)
+    return (Decimal(str(round(told.kg, 1))) if told is not None else None), at
+
+
+def _open(alert: Alert) -> Open:
+    key, params = alert.said["reason"]
+    escalated = alert.escalated_at is not None
+    return Open(alert.ref, alert.rule, alert.severity, alert.state, escalated, (key, params))
