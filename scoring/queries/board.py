@@ -36,6 +36,15 @@ class Glance:
     zone: str
     mark: str
 
+    @property
+    def counts(self) -> dict[str, int]:
+        """How many horses of each group there are in the chosen yard, or in all."""
+        counts = dict.fromkeys(GROUPS, 0)
+        for (yard, group), count in self.cut.counts.items():
+            if self.chosen is None or yard == self.chosen.id:
+                counts[group] += count
+        return counts
+
 
 @dataclass(frozen=True, slots=True)
 class Board:
@@ -115,10 +124,6 @@ def seen(viewer: Viewer, found: Glance, *, now: datetime) -> Board:
     standings = [each.standing for each in found.subjects]
     orders = targets.orders_of([each.horse_id for each in standings], now)
     lines = board_lines.lines_of(standings, orders, now)
-    counts = dict.fromkeys(GROUPS, 0)
-    for (yard, group), count in found.cut.counts.items():
-        if found.chosen is None or yard == found.chosen.id:
-            counts[group] += count
     rows = [
         board_rows.row_of(
             viewer,
@@ -134,7 +139,7 @@ def seen(viewer: Viewer, found: Glance, *, now: datetime) -> Board:
         today=found.today,
         zone=found.zone,
         yards=board_choices.yards_of(found.yards, found.cut.counts, found.chosen),
-        counts=counts,
+        counts=found.counts,
         rows=tuple(rows),
         has_next=found.cut.has_next,
         has_previous=found.cut.has_previous,

@@ -10,10 +10,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import NamedTuple
 
-from scoring.models import Fit, Standing
+from scoring.models import Standing
 from scoring.queries import fits, series, targets
 from scoring.rules import outlook, smoothing
-from yards.models import Horse
 
 YEAR = timedelta(days=365)
 # A baseline reaches over no longer gap than 120 days; three readings make a line.
@@ -54,7 +53,7 @@ def lines_of(
 ) -> Mapping[int, Line]:
     """Return the lines of horses by their keys, in three queries; those without readings lack."""
     held = _readings([each.horse_id for each in standings], now)
-    models = _fits(standings)
+    models = fits.by_key(standings)
     return {
         each.horse_id: _line(
             held[each.horse_id],
@@ -67,18 +66,9 @@ def lines_of(
     }
 
 
-def _fits(standings: Iterable[Standing]) -> dict[int, fits.InForce]:
-    """Return what the filters run by, each fit read once however many horses name it."""
-    named = {each.fit_id for each in standings if each.fit_id is not None}
-    return {row.id: fits.read(row) for row in Fit.objects.filter(id__in=named)}
-
-
 def _readings(horses: Sequence[int], now: datetime) -> dict[int, list[_Read]]:
     """Return the readings by horse, in order; those of animals that turned out to be it too."""
-    merged = Horse.objects.filter(merged_into_id__in=horses).values_list("id", "merged_into_id")
-    owner: dict[int, int] = {each: each for each in horses} | {
-        one: other for one, other in merged if other is not None
-    }
+    owner = series.owners(horses)
     rows = (
         series.felt(owner)
         .filter(corrected_at__gt=now - YEAR - BEFORE)

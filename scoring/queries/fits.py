@@ -1,6 +1,6 @@
 """What a horse's trend runs by: what was found of hands, tapes and horses, or the defaults."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -84,6 +84,15 @@ def by_eye(assessor: int) -> str:
 def of(standing: Standing) -> InForce:
     """Return what a standing's filters run by: one query where there is a fit."""
     return DEFAULTS if standing.fit is None else read(standing.fit)
+
+
+def by_key(standings: Iterable[Standing]) -> dict[int, InForce]:
+    """Return what filters run by, by the fit's key: one query, each read once for all that name it.
+
+    A standing without a fit runs by ``DEFAULTS``.
+    """
+    named = {each.fit_id for each in standings if each.fit_id is not None}
+    return {row.id: read(row) for row in Fit.objects.filter(id__in=named)}
 
 
 def read(row: Fit) -> InForce:

@@ -14,7 +14,7 @@ from scoring.models import Assessment, Weighing
 from scoring.queries import evidence, fits
 from scoring.rules import baseline, doubts, reading, scale, trend
 from scoring.rules import standing as rule
-from yards.models import HorseEvent
+from yards.models import Horse, HorseEvent
 from yards.rules import breeding
 
 Row = TypeVar("Row", Assessment, Weighing)
@@ -47,6 +47,17 @@ def animal(horse: int) -> Animal:
     kin = evidence.family(horse)
     rows = HorseEvent.objects.filter(horse_id__in=kin, kind=breeding.FOALED).order_by("at")
     return Animal(kin, baseline.of_foalings(rows.values_list("at", flat=True)))
+
+
+def owners(horses: Sequence[int]) -> dict[int, int]:
+    """Return whose a reading is, by the key that it was recorded of: one query for all horses.
+
+    Besides the horses themselves, the animals that turned out to be one of them.
+    """
+    merged = Horse.objects.filter(merged_into_id__in=horses).values_list("id", "merged_into_id")
+    return {each: each for each in horses} | {
+        one: other for one, other in merged if other is not None
+    }
 
 
 def _counted(horses: Iterable[int]) -> QuerySet[Assessment]:

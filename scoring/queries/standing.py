@@ -88,7 +88,6 @@ def _card(found: Standing, horse: Horse, now: datetime) -> StandingCard:
     band = targets.band_of(horse, horse.yard, now, orders=orders, scale=scale)
     score, weight = (rule.State.of(each) for each in (found.score_filter, found.weight_filter))
     estimate = rule.estimate_at(score, now)
-    weighs = rule.weight_estimate(weight) if not outlook.too_old(weight, now) else None
     zone = horse.yard.time_zone
     states = [due.state(at, now, zone) for at in (found.score_due_at, found.weight_due_at)]
     return StandingCard(
@@ -97,7 +96,7 @@ def _card(found: Standing, horse: Horse, now: datetime) -> StandingCard:
         place=found.place,
         rate_per_month=_rate(estimate),
         reason=estimate.reason if estimate is not None else outlook.lacking_at(score, now),
-        weight_kg=Decimal(str(round(weighs.kg, 1))) if weighs is not None else None,
+        weight_kg=weight_told(weight, now),
         weight_at=_instant(weight),
         last_assessment=last.ref if last is not None else None,
         last_assessed_at=last.corrected_at if last is not None else None,
@@ -112,6 +111,14 @@ def _card(found: Standing, horse: Horse, now: datetime) -> StandingCard:
         band=Band(band.low, band.aim, band.high),
         band_why=band.why,
     )
+
+
+def weight_told(state: rule.State | None, now: datetime) -> Decimal | None:
+    """Return a weight in kilograms to one place; None more than 120 days after the last reading."""
+    if outlook.too_old(state, now):
+        return None
+    found = rule.weight_estimate(state)
+    return Decimal(str(round(found.kg, 1))) if found is not None else None
 
 
 def _interval(estimate: rule.Estimate | None, state: rule.State | None) -> Interval | None:

@@ -17,13 +17,15 @@ from scoring.queries import (
     board_choices,
     board_rows,
     questions,
+    series,
     targets,
     vet_orders,
     visit_change,
     visit_news,
     visit_since,
 )
-from scoring.rules import board_wanted, outlook
+from scoring.queries import standing as standing_of
+from scoring.rules import board_wanted
 from scoring.rules import standing as rule
 from scoring.rules import visit as visits
 from yards.access import doors
@@ -119,7 +121,7 @@ def get_visit(
         zone=found.zone,
         yards=board_choices.yards_of(found.yards, found.cut.counts, found.chosen),
         chosen=found.chosen.name if found.chosen is not None else "",
-        counts=_counts(found),
+        counts=found.counts,
         seen=_seen(viewer, found, days, now),
         since=tuple((each.name, days[each.id]) for each in shown),
         questions=asked_for[:AT_TOP],
@@ -128,14 +130,6 @@ def get_visit(
         has_next=found.cut.has_next,
         has_previous=found.cut.has_previous,
     )
-
-
-def _counts(found: board.Glance) -> dict[str, int]:
-    counts = dict.fromkeys(board.GROUPS, 0)
-    for (key, group), count in found.cut.counts.items():
-        if found.chosen is None or key == found.chosen.id:
-            counts[group] += count
-    return counts
 
 
 def _questions(viewer: Viewer, chosen: Yard | None) -> tuple[questions.QuestionCard, ...]:
@@ -162,7 +156,7 @@ def _seen(
     keys = [each.horse_id for each in standings]
     orders = targets.orders_of(keys, now)
     since = {each.horse_id: days[each.yard_id].at for each in standings}
-    owner = visit_change.owners(keys)
+    owner = series.owners(keys)
     changed = visit_change.changes(standings, owner, orders, since)
     news = visit_news.news(owner, since, now)
     asked = _asked(owner)
@@ -228,8 +222,7 @@ def _weight(standing: Standing, now: datetime) -> tuple[Decimal | None, datetime
     if state is None:
         return None, None
     at = datetime.fromtimestamp(state.at, now.tzinfo)
-    told = None if outlook.too_old(state, now) else rule.weight_estimate(state)
-    return (Decimal(str(round(told.kg, 1))) if told is not None else None), at
+    return standing_of.weight_told(state, now), at
 
 
 def _open(alert: Alert) -> Open:

@@ -1,29 +1,17 @@
-"""How far score and weight of horses went since a vet's visit: four queries for all of them.
+"""How far score and weight of horses went since a vet's visit: three queries for all of them.
 
 The same filter, smoother and rule of change as the horse's own page, by the same fits and resets;
 of readings, so many days before that what is older would move a level by less than can be shown.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
-from scoring.models import Assessment, Fit, Standing, Weighing
+from scoring.models import Assessment, Standing, Weighing
 from scoring.queries import board_lines, fits, series, targets
 from scoring.rules import baseline, smoothing, visit
-from yards.models import Horse
 
 BEFORE = board_lines.YEAR + board_lines.BEFORE
-
-
-def owners(horses: Sequence[int]) -> dict[int, int]:
-    """Return whose a reading is, by the key it was recorded of: animals identified since included.
-
-    One query.
-    """
-    merged = Horse.objects.filter(merged_into_id__in=horses).values_list("id", "merged_into_id")
-    return {each: each for each in horses} | {
-        one: other for one, other in merged if other is not None
-    }
 
 
 def changes(
@@ -39,7 +27,7 @@ def changes(
     oldest = min(since.values(), default=None)
     if oldest is None:
         return {}
-    models = _fits(standings)
+    models = fits.by_key(standings)
     scores, weights = _scores(owner, oldest), _weights(owner, oldest)
     found = {}
     for each in standings:
@@ -51,11 +39,6 @@ def changes(
             visit.of_weight(_weighed(weights.get(key, []), fit, foaled, since[key]), since[key]),
         )
     return found
-
-
-def _fits(standings: Iterable[Standing]) -> dict[int, fits.InForce]:
-    named = {each.fit_id for each in standings if each.fit_id is not None}
-    return {row.id: fits.read(row) for row in Fit.objects.filter(id__in=named)}
 
 
 def _scores(owner: Mapping[int, int], oldest: datetime) -> dict[int, list[Assessment]]:
