@@ -9,7 +9,6 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
-from scoring.access import vet
 from scoring.actions import clinical_notes as actions
 from scoring.pages import vet_shown
 from scoring.queries import clinical_notes as queries
@@ -49,9 +48,8 @@ def write(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
 @screen("correct a clinical note", "clinical_note")
 def correct(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Let a whole new note stand in the place of one."""
-    vet.note_for_read(viewer, id)
-    doors.require(viewer, Verb.WRITE_CLINICAL)
     note = queries.get_note(viewer, id)
+    doors.require(viewer, Verb.WRITE_CLINICAL)
     if note.superseded_by is not None and request.method != "POST":
         raise errors.Conflict(FieldError("", "only_the_newest_is_corrected"))
     horse = horses.get_horse(viewer, note.horse)

@@ -9,7 +9,6 @@ from django.urls import reverse
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
-from scoring.access import vet
 from scoring.actions import questions as actions
 from scoring.pages import vet_tables
 from scoring.queries import questions as queries
@@ -111,9 +110,8 @@ def _open(
     request: HttpRequest, viewer: Viewer, ref: UUID, verb: Verb
 ) -> tuple[queries.QuestionCard, str]:
     """Return a question that may be ended, and its yard's zone; sent again it may have been."""
-    vet.question_for_read(viewer, ref)
-    doors.require(viewer, verb)
     card = queries.get_question(viewer, ref)
+    doors.require(viewer, verb)
     if card.end is not None and request.method != "POST":
         raise errors.Conflict(FieldError("", "question_has_ended"))
     horse = horses.get_horse(viewer, card.horse)
