@@ -195,6 +195,8 @@ TABLE_CLASSES: dict[str, list[str]] = {
         "scoring_alert",
         "scoring_alertsighting",
         "scoring_boardview",
+        "scoring_rulesetting",
+        "scoring_ruleexception",
         "scoring_timer",
         "scoring_notice",
     ],

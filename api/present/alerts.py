@@ -57,6 +57,7 @@ def alert(found: AlertCard) -> dict[str, object]:
         "state": found.state,
         "opened_at": forms.instant(found.opened_at),
         "seen_at": forms.instant(found.seen_at),
+        "unasked_since": forms.instant(found.unasked_since),
         **_words(found.said),
         "not_known": list(wording.not_known(found.rule)),
         "vet": _vet(found.vet),

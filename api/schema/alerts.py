@@ -35,6 +35,10 @@ class AlertShape(SeenAlertShape):
     """An alert as it stands. A condition score describes fat cover. It is not a diagnosis."""
 
     seen_at = serializers.DateTimeField()
+    unasked_since = serializers.DateTimeField(
+        allow_null=True,
+        help_text="Since when the rule, as it is set now, no longer asks for it; it stands.",
+    )
     escalated_at = serializers.DateTimeField(allow_null=True)
     acknowledged_at = serializers.DateTimeField(allow_null=True)
     acknowledged_by = PersonShape(allow_null=True)

@@ -11,6 +11,7 @@ from scoring.rules import (
     reading,
     scale,
     tape,
+    threshold,
     weighing,
 )
 from yards.rules import event, fixture, grant, horse, organisation, seasons
@@ -59,6 +60,10 @@ QUESTION_ENDS = question.ENDS
 RULES = tuple(each["rule"] for each in fixture.load("risk_rules")["rules"])
 SEVERITIES = ladder.SEVERITIES
 ALERT_STATES = ladder.STATES
-RESOLUTIONS = ("reading", "season", "time", "graver", "person", "gone")
+RESOLUTIONS = ("reading", "season", "time", "graver", "person", "gone", "setting")
+THRESHOLD_SIDES = threshold.SIDES
+THRESHOLD_UNITS = threshold.UNITS
+CONFIDENCES = threshold.CONFIDENCES
+EXCEPTION_STATES = ("in_force", "over")
 DUE_STATES = due.STATES
 DUE_WHAT = ("score", "weight")

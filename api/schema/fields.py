@@ -53,6 +53,25 @@ class Measures(serializers.Field[Any, Any, Any, Any]):
 
 @extend_schema_field(
     {
+        "type": "object",
+        "additionalProperties": {
+            "type": "object",
+            "additionalProperties": {
+                "oneOf": [
+                    {"type": "string", "pattern": DECIMAL},
+                    {"type": "number", "minimum": 0},
+                    {"type": "null"},
+                ]
+            },
+        },
+    }
+)
+class Thresholds(serializers.Field[Any, Any, Any, Any]):
+    """Thresholds by scale and measure: {"five": {"overall": "4.5"}}; null is the default."""
+
+
+@extend_schema_field(
+    {
         "oneOf": [
             {"type": "string", "enum": ["all"]},
             {"type": "array", "items": {"type": "string", "format": "uuid"}},

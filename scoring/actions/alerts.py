@@ -27,6 +27,7 @@ def apply(
     now: datetime,
     assessment: Assessment | None = None,
     concern: Concern | None = None,
+    is_reading: bool = False,
 ) -> list[Alert]:
     """Bring one horse's alerts in line with what was found; return those opened or renewed.
 
@@ -38,7 +39,7 @@ def apply(
         [episodes.Verdict(horse, findings, judged)],
         yard=yard,
         now=now,
-        cause=episodes.Cause(assessment, concern),
+        cause=episodes.Cause(assessment, concern, is_reading=is_reading),
     )
     return sorted([*changes.opened, *changes.renewed], key=lambda alert: alert.id)
 

@@ -24,6 +24,8 @@ OPEN, RESOLVED = "open", "resolved"
 # says the same, by a person, or because the horse is gone.
 BY_READING, BY_SEASON, BY_TIME, BY_GRAVER = "reading", "season", "time", "graver"
 BY_PERSON, BY_END = "person", "gone"
+# By whoever changed the rule, so that it no longer asks for this.
+BY_SETTING = "setting"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +39,15 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """What the rules were asked after: a reading, a concern, another change, or a day's sweep."""
+    """What the rules were asked after: a reading, a concern, another change, or a day's sweep.
+
+    ``is_reading``: somebody scored or weighed the animal.
+    """
 
     assessment: Assessment | None = None
     concern: Concern | None = None
     is_sweep: bool = False
+    is_reading: bool = False
 
 
 @dataclass(slots=True)
@@ -105,11 +111,19 @@ def _judge(
             # A day on, the same finding is only older: no new version, and nothing to tell.
             alert.said, alert.seen_at = finding.said(), at.now
             changes.aged.append(alert)
+        if alert is not None and alert.unasked_since is not None:
+            alert.unasked_since = None
+            changes.aged += [] if alert in changes.aged or alert in changes.renewed else [alert]
     for rule in verdict.judged - found.keys():
         alert = held.get((verdict.horse.id, rule))
-        if alert is not None and ladder.clears_by_reading(rule):
+        if alert is not None and ladder.clears_by_reading(rule) and _may_clear(alert, at.cause):
             _close(alert, _how(rule, found, at.cause), at.now)
             changes.resolved.append(alert)
+
+
+def _may_clear(alert: Alert, cause: Cause) -> bool:
+    """Return whether what was not found ends an alert: one that only a setting ended needs more."""
+    return alert.unasked_since is None or cause.is_reading
 
 
 def _how(rule: str, found: Collection[str], cause: Cause) -> str:
@@ -161,7 +175,10 @@ def _close(alert: Alert, how: str, now: datetime) -> None:
     alert.version += 1
 
 
-CHANGED = ["said", "seen_at", "severity", "state", "step", "escalated_at", "version"]
+CHANGED = [
+    *("said", "seen_at", "severity", "state", "step", "escalated_at", "version"),
+    "unasked_since",
+]
 CLOSED = ["state", "resolution", "resolved_at", "version"]
 
 
@@ -214,6 +231,27 @@ def count_open(viewer: Viewer, horses: Sequence[int]) -> None:
     Standing.objects.filter(horse_id__in=horses).update(
         open_alerts=Coalesce(Subquery(unresolved), 0)
     )
+
+
+def set_apart(
+    viewer: Viewer, alerts: Sequence[Alert], *, asked: Sequence[Alert], now: datetime
+) -> None:
+    """Note that a setting no longer asks for these alerts, or asks for these again."""
+    isolation.required(viewer)
+    keys = [alert.id for alert in alerts]
+    Alert.objects.filter(id__in=keys, unasked_since__isnull=True).update(unasked_since=now)
+    Alert.objects.filter(id__in=[alert.id for alert in asked]).update(unasked_since=None)
+
+
+def resolve_unasked(viewer: Viewer, alerts: Sequence[Alert], *, reason: str, now: datetime) -> None:
+    """Close alerts that the person who changed the rule says are over; standings are locked."""
+    isolation.required(viewer)
+    changes = Changes(resolved=list(alerts))
+    for alert in alerts:
+        _close(alert, BY_SETTING, now)
+        alert.resolved_by_id, alert.resolve_reason = viewer.person, reason
+    Alert.objects.bulk_update(alerts, ["resolved_by", "resolve_reason"])
+    _write(viewer, changes, [alert.horse_id for alert in alerts], now, Cause())
 
 
 def move(viewer: Viewer, horse: Horse, now: datetime) -> None:

@@ -37,6 +37,8 @@ def judge(
     horse = standing.horse
     if horse.ended_at is not None:
         return []
+    # Only what has just been read was settled on.
+    is_reading = newest is not None
     newest = newest or evidence.newest_of(horse.id, now)
     facts = evidence.facts_of_horse(viewer, horse.yard, standing, newest, now=now, orders=orders)
     if assessment is not None:
@@ -68,4 +70,5 @@ def judge(
         now=now,
         assessment=assessment,
         concern=concern,
+        is_reading=is_reading,
     )

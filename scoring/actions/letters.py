@@ -49,6 +49,8 @@ class Told:
     evidence: Sequence[str]
     advice: str
     what_not_to_do: str
+    read_by: str
+    not_known: Sequence[str]
     opened: str
     taken: str
     link: str
@@ -85,6 +87,7 @@ def _alerts(reader: Viewer, order: Order) -> tuple[str, str, dict[str, Any]] | N
         return None
     cards.sort(key=lambda card: -ladder.rank(card.severity))
     places = {card.yard: card for card in cards}
+    readers = alerts.read_by(reader, [card.id for card in cards])
     context = {
         "escalated": order.kind == recipients.ESCALATION,
         # What a morning finds goes together too, and is not always spring's.
@@ -95,7 +98,7 @@ def _alerts(reader: Viewer, order: Order) -> tuple[str, str, dict[str, Any]] | N
             {
                 "yard_name": place.yard_name,
                 "vet": place.vet,
-                "alerts": [_told(card) for card in cards if card.yard == place.yard],
+                "alerts": [_told(card, readers) for card in cards if card.yard == place.yard],
             }
             for place in places.values()
         ],
@@ -135,7 +138,8 @@ def _subject(kind: str, cards: Sequence[alerts.AlertCard]) -> str:
     return many.format(haste=haste, n=len(cards), yard=first.yard_name)
 
 
-def _told(card: alerts.AlertCard) -> Told:
+def _told(card: alerts.AlertCard, readers: Mapping[UUID, alerts.Reader]) -> Told:
+    read = readers.get(card.id)
     words = wording.finding(card.said)
     return Told(
         card=card,
@@ -145,6 +149,10 @@ def _told(card: alerts.AlertCard) -> Told:
         evidence=words.evidence,
         advice=words.advice,
         what_not_to_do=words.what_not_to_do,
+        read_by=wording.read_by(read.name, _when(read.at, card.time_zone), read.manner)
+        if read is not None
+        else "",
+        not_known=wording.not_known(card.rule),
         opened=_when(card.opened_at, card.time_zone),
         taken=_taken(card),
         link=f"{settings.SITE_URL}/alerts/{card.id}/",
@@ -172,6 +180,7 @@ def _reminder(reader: Viewer, now: datetime) -> tuple[str, str, dict[str, Any]] 
         return None
     due_now = reminders.due_now(reader, now=now)
     watched = alerts.list_watched(reader)
+    readers = alerts.read_by(reader, [card.id for card in watched])
     names = {card.yard: card.yard_name for card in watched}
     names |= {place.yard: place.yard_name for place in due_now}
     if not names:
@@ -182,7 +191,7 @@ def _reminder(reader: Viewer, now: datetime) -> tuple[str, str, dict[str, Any]] 
             "yard_name": name,
             "overdue": _lines(items.get(yard, []), due.OVERDUE),
             "due": _lines(items.get(yard, []), due.DUE),
-            "watch": [_told(card) for card in watched if card.yard == yard],
+            "watch": [_told(card, readers) for card in watched if card.yard == yard],
         }
         for yard, name in sorted(names.items(), key=lambda each: each[1].casefold())
     ]

@@ -12,7 +12,7 @@ from django.db.models import Max
 from scoring.actions import episodes, fitting, reminding, subjects, timer_rows
 from scoring.actions import standing as settling
 from scoring.models import Standing, Timer, VetOrder
-from scoring.queries import yard_evidence
+from scoring.queries import own_rules, yard_evidence
 from scoring.rules import risk
 from yards import audit
 from yards.models import Yard
@@ -48,9 +48,13 @@ def run(viewer: Viewer, timer: Timer, now: datetime) -> None:
     changes = _judged(viewer, yard, standings, now)
     reminding.remind(viewer, yard, standings, now=now)
     _recorded(viewer, yard, changes, now)
-    Timer.objects.filter(id=timer.id).update(
-        due_at=daytime.next_six(now, yard.time_zone), done_at=now, attempts=0
-    )
+    Timer.objects.filter(id=timer.id).update(due_at=_next(yard, now), done_at=now, attempts=0)
+
+
+def _next(yard: Yard, now: datetime) -> datetime:
+    """Return when to look again: at six, or when an exception to a rule ends before that."""
+    morning, end = daytime.next_six(now, yard.time_zone), own_rules.next_end(yard.id, now)
+    return morning if end is None else min(morning, end)
 
 
 def _settle_ended(viewer: Viewer, standings: Sequence[Standing], now: datetime) -> None:
@@ -66,7 +70,7 @@ def _settle_ended(viewer: Viewer, standings: Sequence[Standing], now: datetime) 
 def _judged(
     viewer: Viewer, yard: Yard, standings: Sequence[Standing], now: datetime
 ) -> episodes.Changes:
-    facts = yard_evidence.facts_of_yard(viewer, yard, standings, now=now)
+    facts = yard_evidence.facts_of_horses(viewer, standings, now=now)
     verdicts = [
         episodes.Verdict(
             standing.horse,

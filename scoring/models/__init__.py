@@ -8,6 +8,7 @@ from scoring.models.clinical_notes import ClinicalNote
 from scoring.models.concerns import Concern
 from scoring.models.fits import Fit
 from scoring.models.notices import Notice, Timer
+from scoring.models.own_rules import RuleException, RuleSetting
 from scoring.models.photos import Photo
 from scoring.models.questions import Question, QuestionEnd
 from scoring.models.standing import Standing
@@ -28,6 +29,8 @@ __all__ = [
     "Photo",
     "Question",
     "QuestionEnd",
+    "RuleException",
+    "RuleSetting",
     "Standing",
     "Timer",
     "VetOrder",

@@ -23,6 +23,9 @@ class Alert(Owned):
     state = models.CharField(max_length=12)
     opened_at = models.DateTimeField()
     seen_at = models.DateTimeField()
+    # Since when the organisation's own setting no longer asks for it: it stands until a reading
+    # clears it or a person resolves it.
+    unasked_since = models.DateTimeField(null=True)
     # {"reason": [key, params], "evidence": ..., "advice": ..., "what_not_to_do": ..., "source": ""}
     said = models.JSONField()
     step = models.PositiveSmallIntegerField(default=0)

@@ -13,10 +13,10 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from scoring.actions import alerts as actions
-from scoring.pages import answers
+from scoring.pages import answers, rule_forms
 from scoring.queries import alerts as queries
-from scoring.queries import wording
-from scoring.rules import ladder
+from scoring.queries import rules, wording
+from scoring.rules import ladder, own_rule
 from yards.pages import frame, sheets
 from yards.pages.screen import screen
 from yards.rules import errors, sheet
@@ -36,7 +36,7 @@ def alerts(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     cards = sorted(page.items, key=lambda card: -ladder.rank(card.severity))
     context = {
         "filters": _filters(queries.count_alerts(viewer), state),
-        "alerts": [answers.alert(card) for card in cards],
+        "alerts": [answers.alert(card, now) for card in cards],
         "older_query": f"?{urlencode({'state': state, 'cursor': page.next})}" if page.next else "",
     }
     zone = cards[0].time_zone if cards else "UTC"
@@ -122,8 +122,14 @@ def _page(
     protected = card.rule in ladder.PROTECTED
     may_answer = may(viewer, Verb.ANSWER_ALERTS)
     context: dict[str, Any] = {
-        "alert": answers.alert(card),
+        "alert": answers.alert(card, now),
         "not_known": wording.not_known(card.rule),
+        "read_by": answers.read_by(queries.read_by(viewer, [card.id]).get(card.id), card.time_zone),
+        "acting": rule_forms.acting(
+            rules.acting_on(viewer, card.horse, card.rule, now=now), card.time_zone
+        ),
+        "unasked": card.state != ladder.RESOLVED and card.unasked_since is not None,
+        "may_except": may(viewer, Verb.EXCEPT_HORSES) and not own_rule.is_fixed(card.rule),
         "history": answers.history(card),
         "acknowledge": _named(acknowledge or sheets.Sheet({"by": by.strftime("%Y-%m-%dT%H:%M")})),
         "resolve": _named(resolve or sheets.Sheet()),

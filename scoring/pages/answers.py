@@ -9,7 +9,7 @@ from django.utils.translation import gettext
 
 from scoring.pages import choices, labels, noted, summed
 from scoring.queries import assessments, standing, wording
-from scoring.queries.alerts import AlertCard
+from scoring.queries.alerts import AlertCard, Reader
 from yards.pages import words
 from yards.queries.horses import HorseCard
 from yards.rules.roles import Viewer
@@ -115,7 +115,7 @@ def _seen(
     }
 
 
-def alert(card: AlertCard) -> dict[str, Any]:
+def alert(card: AlertCard, now: datetime) -> dict[str, Any]:
     """Return an alert as it stands now, in words."""
     said = wording.finding(card.said)
     taken = None
@@ -149,12 +149,19 @@ def alert(card: AlertCard) -> dict[str, Any]:
         "advice": said.advice,
         "what_not_to_do": said.what_not_to_do,
         "opened_label": gettext("Opened {at}").format(at=labels.at(card.opened_at, card.time_zone)),
-        "next_step_label": _next(card),
+        "next_step_label": _next(card, now),
         "vet": card.vet,
         "version": card.version,
         "acknowledged": taken if card.state == "acknowledged" else None,
         "resolved": resolved,
     }
+
+
+def read_by(reader: Reader | None, zone: str) -> str:
+    """Return who read what an alert rests on, if anybody is on record for it."""
+    if reader is None:
+        return ""
+    return wording.read_by(reader.name, labels.at(reader.at, zone), reader.manner)
 
 
 def history(card: AlertCard) -> list[dict[str, str]]:
@@ -176,9 +183,12 @@ def history(card: AlertCard) -> list[dict[str, str]]:
     ]
 
 
-def _next(card: AlertCard) -> str:
+def _next(card: AlertCard, now: datetime) -> str:
     if card.state == "acknowledged" and card.next_step_by is not None:
         at = labels.at(card.next_step_by, card.time_zone)
+        if card.next_step_by < now:
+            told = gettext("The next step was to be done by {at}: that has passed.")
+            return told.format(at=at)
         return gettext("Next step by {at}.").format(at=at)
     if card.escalated_at is not None:
         return gettext("Nobody answered in time: call the vet.")

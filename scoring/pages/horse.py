@@ -18,6 +18,7 @@ from scoring.pages import (
     horse_tables,
     labels,
     pictures,
+    rules,
     vet_shown,
     vet_tables,
 )
@@ -28,6 +29,7 @@ from scoring.queries import (
     first_words,
     photos,
     questions,
+    rule_exceptions,
     standing,
     vet_orders,
     wanting,
@@ -62,7 +64,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "described": first_words.described(viewer, card),
         "facts": _facts(card),
         "links": _links(viewer, card),
-        "alerts": [answers.alert(each) for each in found.items],
+        "alerts": [answers.alert(each, now) for each in found.items],
         "stands": {**_stands(held, zone), **_due(held, card, zone, now)},
         "merged_into": card.merged_into,
         "caution_weight": gettext("Estimate: not for drug doses without the vet."),
@@ -116,15 +118,22 @@ def _links(viewer: Viewer, card: horses.HorseCard) -> list[tables.Link]:
         ("scoring:vet_order", gettext("Vet's order"), Verb.OVERRIDE_BANDS, _is_here(card)),
         ("scoring:write_note", gettext("Clinical note"), Verb.WRITE_CLINICAL, _is_here(card)),
         ("scoring:ask", gettext("Ask the vet"), Verb.ASK_VET, _is_here(card)),
+        ("scoring:rules", gettext("Rules"), Verb.EXCEPT_HORSES, _is_here(card)),
         ("yards:move_horse", gettext("Move"), Verb.MOVE_HORSES, _is_here(card)),
         ("yards:merge_horse", gettext("Identify"), Verb.CHANGE_HORSES, _is_unknown(card)),
         ("yards:change_horse", gettext("Facts"), Verb.CHANGE_HORSES, card.status != "merged"),
     ]
     return [
-        tables.Link(reverse(page, args=[card.ref]), told, go=page == "scoring:score")
+        tables.Link(_way(page, card.ref), told, go=page == "scoring:score")
         for page, told, verb, fits in offered
         if fits and may(viewer, verb)
     ]
+
+
+def _way(page: str, ref: UUID) -> str:
+    if page == "scoring:rules":
+        return reverse(page) + tables.query(horse=str(ref))
+    return reverse(page, args=[ref])
 
 
 def _is_unknown(card: horses.HorseCard) -> bool:
@@ -138,6 +147,8 @@ def _stands(card: standing.StandingCard, zone: str) -> dict[str, Any]:
     return {
         "overall": card.overall,
         "scored_on": _on(scored, zone),
+        "last": card.last_overall,
+        "last_on": _on(card.last_assessed_at, zone),
         "weighed_on": _on(card.weight_at, zone),
         "place_label": labels.place(card.place),
         "band": card.band,
@@ -213,9 +224,21 @@ def _parts(
             vet_tables.questions(viewer, asked.items, zone),
             reverse("scoring:questions", args=[card.ref]) if asked.next else "",
         ),
+        (gettext("Exceptions to rules"), _exceptions(viewer, card, now), ""),
         (gettext("Where it has stood"), horse_tables.stays(stood, zone), ""),
     ]
     return [{"title": title, "table": table, "all": more} for title, table, more in parts]
+
+
+def _exceptions(viewer: Viewer, card: horses.HorseCard, now: datetime) -> tables.Table:
+    """Return the exceptions to risk rules that act on this horse now, its yard's among them."""
+    found = rule_exceptions.of_horse(viewer, card.ref, now=now)
+    return tables.Table(
+        caption=gettext("Exceptions to rules"),
+        columns=(gettext("Rule"), gettext("What"), gettext("Why"), gettext("Until")),
+        rows=[rules.exception_row(viewer, each, named=True) for each in found],
+        empty=gettext("No exceptions: every risk rule acts on it as on the others"),
+    )
 
 
 def _by_time(found: tuple[AssessmentAnswer, ...]) -> list[AssessmentAnswer]:

@@ -9,7 +9,7 @@ from uuid import UUID
 from django.db.models import Count
 
 from scoring.access import alerts as access
-from scoring.models import Alert
+from scoring.models import Alert, AlertSighting
 from scoring.rules import risk
 from yards.access import doors
 from yards.models import User
@@ -35,6 +35,7 @@ class AlertCard:
     rule: str
     severity: str
     state: str
+    unasked_since: datetime | None
     said: Mapping[str, Any]
     opened_at: datetime
     seen_at: datetime
@@ -87,6 +88,7 @@ def card_of(alert: Alert) -> AlertCard:
         rule=alert.rule,
         severity=alert.severity,
         state=alert.state,
+        unasked_since=alert.unasked_since,
         said=alert.said,
         opened_at=alert.opened_at,
         seen_at=alert.seen_at,
@@ -121,6 +123,36 @@ def get_alerts(viewer: Viewer, refs: Sequence[UUID | str]) -> tuple[AlertCard, .
     doors.require(viewer, Verb.READ_ALERTS)
     found = access.alerts_in_scope(viewer).filter(ref__in=list(refs)).select_related(*JOINED)
     return tuple(card_of(row) for row in found.order_by("horse__name_key", "id"))
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """Who read what an alert last rested on, when, and by which manner (none: a concern)."""
+
+    name: str
+    at: datetime
+    manner: str
+
+
+def read_by(viewer: Viewer, refs: Sequence[UUID]) -> dict[UUID, Reader]:
+    """Return by alert who read what last opened or renewed it, in one query.
+
+    What a day's sweep opened, and what rests on weights alone, names nobody.
+    """
+    doors.require(viewer, Verb.READ_ALERTS)
+    rows = AlertSighting.objects.filter(
+        alert__in=access.alerts_in_scope(viewer).filter(ref__in=refs)
+    )
+    rows = rows.select_related("alert", "assessment__assessor", "concern__assessor")
+    found: dict[UUID, Reader] = {}
+    for row in rows.order_by("alert_id", "-id").distinct("alert_id"):
+        if row.assessment is not None:
+            read = row.assessment
+            found[row.alert.ref] = Reader(read.assessor.name, read.corrected_at, read.manner)
+        elif row.concern is not None:
+            seen = row.concern
+            found[row.alert.ref] = Reader(seen.assessor.name, seen.corrected_at, "")
+    return found
 
 
 def list_watched(viewer: Viewer) -> tuple[AlertCard, ...]:

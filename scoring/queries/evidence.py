@@ -13,7 +13,7 @@ from django.db import connection
 from django.db.models import Max, Subquery
 
 from scoring.models import Alert, Assessment, Concern, Standing, Weighing
-from scoring.queries import horse_facts, targets
+from scoring.queries import horse_facts, own_rules, targets
 from scoring.queries import kin as kinship
 from scoring.rules import ladder, risk, seen
 from yards import isolation
@@ -183,8 +183,11 @@ def facts_of_horse(
     isolation.required(viewer)
     if orders is None:
         [orders] = targets.orders_at(standing.horse_id, now)
+    own = own_rules.held([yard.id], [standing.horse_id], now).of(
+        yard=yard.id, horse=standing.horse_id
+    )
     return replace(
-        horse_facts.facts_of(yard, standing, orders, _score(newest.palpated), now=now),
+        horse_facts.facts_of(yard, standing, orders, _score(newest.palpated), now=now, own=own),
         speaking=_score(newest.speaks),
         felt=_score(newest.felt),
         ate=_score(newest.ate),

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime
 from scoring.models import Standing
 from scoring.queries import targets
 from scoring.rules import band as bands
-from scoring.rules import outlook, risk, seen, trend
+from scoring.rules import outlook, risk, seen, threshold, trend
 from yards.models import Yard
 from yards.rules import breeding, daytime, seasons
 
@@ -18,10 +18,11 @@ def facts_of(
     palpated: seen.Score | None,
     *,
     now: datetime,
+    own: threshold.Own,
 ) -> risk.Facts:
     """Return what is known besides the readings; the standing holds horse, trends and due times.
 
-    An organisation has no thresholds of its own yet, and no horse a plan.
+    ``own`` is what the rules go by for this horse. No horse has a plan yet.
     """
     horse = standing.horse
     band, on = targets.band_facts(horse, yard, orders), daytime.local_date(now, yard.time_zone)
@@ -39,27 +40,30 @@ def facts_of(
         laminitis=horse.laminitis,
         endocrine=horse.endocrine,
         palpated=palpated,
-        edges=_edges(band, on, palpated, now),
-        score_trend=_score_trend(standing, now),
-        weight_trend=_weight_trend(standing, now),
+        edges=edges_of(band, on, palpated, now),
+        score_trend=score_trend(trend.State.of(standing.score_filter), now),
+        weight_trend=weight_trend(trend.State.of(standing.weight_filter), now),
         foaled_at=max(foaled, default=None),
         score_due_at=standing.score_due_at,
         weight_due_at=standing.weight_due_at,
         check_due_at=standing.check_due_at,
+        thresholds=own.thresholds,
+        off=own.off,
     )
 
 
-def _edges(
+def edges_of(
     facts: bands.Facts, on: date, palpated: seen.Score | None, now: datetime
 ) -> seen.Edges | None:
+    """Return the edges of the band on a day, on the scale of the newest felt score."""
     if palpated is None:
         return None
     band = bands.band(facts, on, palpated.scale, now)
     return seen.Edges(palpated.scale, band.low, band.high)
 
 
-def _score_trend(standing: Standing, now: datetime) -> seen.Trend | None:
-    state = trend.State.of(standing.score_filter)
+def score_trend(state: trend.State | None, now: datetime) -> seen.Trend | None:
+    """Return what the filter of the scores says at a time; None before the first reading."""
     if state is None:
         return None
     level = outlook.level(state)
@@ -67,9 +71,8 @@ def _score_trend(standing: Standing, now: datetime) -> seen.Trend | None:
     return seen.Trend(state.series, _instant(state.first_at), _instant(state.at), *level, *rate)
 
 
-def _weight_trend(standing: Standing, now: datetime) -> seen.Trend | None:
+def weight_trend(state: trend.State | None, now: datetime) -> seen.Trend | None:
     """Return the trend of weights: the filter runs in logarithms of kilograms."""
-    state = trend.State.of(standing.weight_filter)
     if state is None:
         return None
     level = outlook.kilograms(outlook.level(state))

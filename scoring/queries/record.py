@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from scoring.access import alerts, readings, vet
+from scoring.access import alerts, own_rules, readings, vet
 from scoring.models import Concern, VetOrder
 from yards.access import doors
 from yards.queries.ledger import Refs
@@ -20,5 +20,8 @@ TARGETS: Mapping[str, Refs] = {
     ).values_list("ref", flat=True),
     "question": lambda viewer: vet.questions_in_scope(viewer).values_list("ref", flat=True),
     "clinical_note": lambda viewer: vet.notes_in_scope(viewer).values_list("ref", flat=True),
+    "rule_exception": lambda viewer: own_rules.exceptions_in_scope(viewer).values_list(
+        "ref", flat=True
+    ),
     "alert": lambda viewer: alerts.alerts_in_scope(viewer).values_list("ref", flat=True),
 }

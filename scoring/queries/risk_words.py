@@ -75,6 +75,18 @@ EVIDENCE: Words = {
         "Trend since {on}: {rate} points a month; with 80% certainty between {low} and {high}."
     ),
     "likely_below": _("By the trend its true level lies below the band with {percent}% certainty."),
+    "limit_truly_passed": _(
+        "By the trend of its scores the limit of {limit} on the {scale} is truly passed with "
+        "{percent}% certainty."
+    ),
+    "near_the_limit": _(
+        "That is near the limit: let a second person score it by hand as well. It is as urgent as "
+        "it says all the same."
+    ),
+    "against_the_trend": _(
+        "The last reading and those before it do not agree: let a second person score it by hand "
+        "as well. It is as urgent as it says all the same."
+    ),
     "risk_in_foal": _("She is in foal."),
     "risk_perhaps_in_foal": _("She was covered and may be in foal."),
     "risk_in_milk": _("She is in milk."),

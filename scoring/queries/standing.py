@@ -9,6 +9,7 @@ from scoring.models import Standing
 from scoring.queries import targets
 from scoring.queries.assessments import Band
 from scoring.rules import due, outlook
+from scoring.rules import scale as scales
 from scoring.rules import standing as rule
 from scoring.rules.finding import Message
 from yards.access import doors
@@ -54,6 +55,7 @@ class StandingCard:
     """Where one horse stands. Scores in points, weight in kilograms, times in UTC.
 
     Level, rate and weight are as of their last reading; more than 120 days after it there are none.
+    ``last_overall`` is what was felt last, by itself, in points: ``place`` is by that one.
     ``weight_at`` is when it was last weighed, however long ago. ``band_why`` are message keys: what
     chose the band, and what moved its aim.
     """
@@ -67,6 +69,7 @@ class StandingCard:
     weight_at: datetime | None
     last_assessment: UUID | None
     last_assessed_at: datetime | None
+    last_overall: Decimal | None
     due: DueCard
     open_alerts: int
     band: Band
@@ -100,6 +103,7 @@ def _card(found: Standing, horse: Horse, now: datetime) -> StandingCard:
         weight_at=_instant(weight),
         last_assessment=last.ref if last is not None else None,
         last_assessed_at=last.corrected_at if last is not None else None,
+        last_overall=scales.mean(last.overall_sixths) if last is not None else None,
         due=DueCard(
             found.score_due_at,
             found.weight_due_at,

@@ -80,6 +80,30 @@ def orders_at(horse: int, *instants: datetime) -> list[Orders]:
     return [_newest(held, at).get(horse, NO_ORDERS) for at in instants]
 
 
+def through(horses: Sequence[int], first: datetime, last: datetime) -> Mapping[int, "Through"]:
+    """Return what was in force of horses from one instant to another, in one query, by horse key.
+
+    Those without any are left out.
+    """
+    found: dict[int, list[_Row]] = {}
+    for row in _rows(horses, first, last):
+        found.setdefault(row.horse, []).append(row)
+    return {horse: Through(horse, rows) for horse, rows in found.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Through:
+    """One horse's orders and breeding events over a time."""
+
+    horse: int
+    rows: Sequence[_Row]
+
+    def at(self, at: datetime) -> Orders:
+        """Return what was in force at an instant of that time, by what was known then."""
+        known = [row for row in self.rows if row.at <= at]
+        return _newest(known, at).get(self.horse, NO_ORDERS) if known else NO_ORDERS
+
+
 def _rows(horses: Sequence[int], first: datetime, last: datetime) -> list[_Row]:
     """Return orders in force at some time between two instants and events until the last."""
     asked: dict[str, Any] = {

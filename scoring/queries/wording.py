@@ -85,6 +85,15 @@ def not_known(rule: str) -> tuple[str, ...]:
     return tuple(say(key) for key in risk.does_not_know(rule))
 
 
+def read_by(name: str, when: str, manner: str) -> str:
+    """Return who read what an alert rests on: felt, only seen, or a concern (no manner)."""
+    told = {
+        "palpated": gettext("Felt by hand by {name}, {when}."),
+        "visual": gettext("Seen, not felt, by {name}, {when}."),
+    }.get(manner, gettext("Reported by {name}, {when}."))
+    return told.format(name=name, when=when)
+
+
 def haste(severity: str) -> str:
     """Return how soon a severity asks for an answer."""
     return _term(words.SEVERITIES, severity)

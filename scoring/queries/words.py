@@ -175,6 +175,8 @@ READINGS: Words = {
     "estimate_has_no_instrument": _("An estimate has no instrument. Leave it out."),
     "formula_needs_measures": _("Give the measures that the formula was worked out from."),
     "formula_only_by_formula": _("Name a formula only with the method formula."),
+    "exception_changes_nothing": _("Set a threshold, or switch the rule off for this time."),
+    "exception_is_over": _("This exception is over already. Look at it again."),
     "must_be_later_than_now": _("Give a time that is still to come."),
     "never_switched_off": _(
         "Emaciated and danger signs protect life and cannot be switched off. Leave them out."
@@ -188,6 +190,7 @@ READINGS: Words = {
     ),
     "pocket_only_on_five": _("The fat pocket belongs to the 0 to 5 scale. Leave it out."),
     "score_or_not_safe": _("Give a score, or say that it was not safe to palpate."),
+    "rule_is_so_already": _("The rule is so already. Change something, or leave it as it is."),
     "rehomed_under_alert": _(
         "An alert that protects life is open. Have the vet, or the coordinator with the vet's word,"
         " resolve it first."
@@ -209,5 +212,6 @@ READINGS: Words = {
     "correction_of_another_horse": _(
         "A correction is of the same horse. Record a new reading for another one."
     ),
+    "yard_or_horse": _("Name a yard or a horse: one of the two."),
     "wrong_scale": _("A {species} is scored on: {scales}. Choose that scale."),
 }

@@ -1,4 +1,4 @@
-"""What the risk rules are told of a yard's horses, in a fixed number of queries."""
+"""What the risk rules are told of many horses at once, in a fixed number of queries."""
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
@@ -9,10 +9,9 @@ from typing import Any
 from django.db import connection
 
 from scoring.models import Standing
-from scoring.queries import evidence, horse_facts, kin, targets
+from scoring.queries import evidence, horse_facts, kin, own_rules, targets
 from scoring.rules import risk, seen
 from yards import isolation
-from yards.models import Yard
 from yards.rules.roles import Viewer
 
 # The newest one for each question of ``evidence.ONES``, each by the index on an animal's readings.
@@ -44,10 +43,10 @@ _RECENT = f"""SELECT animal, {", ".join(evidence.SCORED)}
     ORDER BY {evidence.ORDER}"""  # noqa: S608 - constants only
 
 
-def facts_of_yard(
-    viewer: Viewer, yard: Yard, standings: Sequence[Standing], *, now: datetime
+def facts_of_horses(
+    viewer: Viewer, standings: Sequence[Standing], *, now: datetime
 ) -> dict[int, risk.Facts]:
-    """Return the facts of a yard's horses by horse key; their standings hold horse and due times.
+    """Return the facts of horses by horse key; their standings hold horse, yard and due times.
 
     For a look at the calendar, not at a new reading: no danger signs are among the facts.
     """
@@ -57,15 +56,18 @@ def facts_of_yard(
     newest = _newest(found.members, now)
     recent, weights = _recent(found.members, now), _weights(found.members)
     orders, resolved = targets.orders_of(horses, now), evidence.resolved_of(horses)
+    yards = {standing.horse_id: standing.horse.yard for standing in standings}
+    held_here = own_rules.held([yard.id for yard in set(yards.values())], horses, now)
 
     def facts(standing: Standing) -> risk.Facts:
         horse = standing.horse_id
         one = newest.get(horse, {})
         felt, came = tuple(recent.get(horse, ())), found.came[horse]
         held = orders.get(horse, targets.NO_ORDERS)
-        last = felt[0] if felt else None
+        last, yard = felt[0] if felt else None, yards[horse]
+        own = held_here.of(yard=yard.id, horse=horse)
         return replace(
-            horse_facts.facts_of(yard, standing, held, last, now=now),
+            horse_facts.facts_of(yard, standing, held, last, now=now, own=own),
             speaking=one.get("speaking"),
             felt=one.get("felt"),
             ate=one.get("ate"),

@@ -10,6 +10,10 @@ from scoring.rules import ration_keys, risk_keys, weight_keys
 from yards.rules.keys import Keys
 
 REFUSALS: Keys = {
+    "exception_changes_nothing": (),
+    "exception_is_over": (),
+    "rule_is_so_already": (),
+    "yard_or_horse": (),
     "unknown_reference": (),
     "off_the_half_points": (),
     "score_or_not_safe": (),

@@ -68,6 +68,11 @@ def find(facts: Facts, rules: Collection[str] = tuple(RULES)) -> tuple[Finding, 
     return tuple(each for each in told if not _answered(facts, each))
 
 
+def asks(facts: Facts, name: str) -> bool:
+    """Return whether one rule finds something by its thresholds, whoever answered what before."""
+    return _is_used(facts, name) and RULES[name](facts) is not None
+
+
 def _is_used(facts: Facts, name: str) -> bool:
     return name not in facts.off or name in PROTECTS_LIFE
 
@@ -145,6 +150,7 @@ __all__ = [
     "Facts",
     "Finding",
     "Message",
+    "asks",
     "does_not_know",
     "find",
     "judged",

@@ -56,6 +56,38 @@ def band(edges: seen.Edges) -> Message:
     )
 
 
+# A chance under the second is no certainty, so a second pair of hands is asked for; under the first
+# the trend speaks against the reading.
+_UNLIKELY, _LIKELY = 0.2, 0.8
+_QUARTER = Decimal("0.25")
+
+
+def how_sure(facts: Facts, score: seen.Score, limit: threshold.Bound | None) -> tuple[Message, ...]:
+    """Return how likely the true overall has passed a limit on its scale, where there is a trend.
+
+    By the level at which the nearest half reaches the limit. Short of certainty a second pair of
+    hands is asked for; the haste stays as it is. Nothing is said of too few readings, nor by a
+    trend that has gone on since the reading.
+    """
+    trend = facts.score_trend
+    if limit is None or trend is None or trend.scale != score.scale or score != facts.palpated:
+        return ()
+    is_low = limit.side == threshold.AT_MOST
+    below = trend.below(limit.value + _QUARTER if is_low else limit.value - _QUARTER)
+    if below is None:
+        return ()
+    chance = below if is_low else 1 - below
+    params: dict[str, str | int] = {
+        "percent": min(99, max(1, round(100 * chance))),
+        "limit": points(limit.value),
+        "scale": score.scale,
+    }
+    said = (Message("limit_truly_passed", params),)
+    if chance >= _LIKELY:
+        return said
+    return (*said, Message("near_the_limit" if chance > _UNLIKELY else "against_the_trend"))
+
+
 def points(found: Decimal) -> str:
     """Return points as people write them: one place, two where a vet's band needs them."""
     return f"{found:.1f}" if found == round(found, 1) else f"{found:.2f}"

@@ -27,6 +27,10 @@ def _fat(facts: Facts, name: str) -> seen.Score | None:
     return score if limit is not None and limit.holds(score.points) else None
 
 
+def _sure(facts: Facts, score: seen.Score, name: str) -> tuple[Message, ...]:
+    return told.how_sure(facts, score, facts.bound(name, score.scale, "overall"))
+
+
 def fat_in_spring(facts: Facts) -> Finding | None:
     """Return a finding when the newest palpated overall is fat and it is spring in that yard."""
     score = _fat(facts, FAT_IN_SPRING)
@@ -37,7 +41,7 @@ def fat_in_spring(facts: Facts) -> Finding | None:
         rule=FAT_IN_SPRING,
         severity=row["severity"],
         reason=Message("fat_in_spring", _params(score)),
-        evidence=(told.reading(facts, score), _season(facts)),
+        evidence=(told.reading(facts, score), _season(facts), *_sure(facts, score, FAT_IN_SPRING)),
         advice=told.again_or(facts, score, FAT_IN_SPRING, _AGAIN, advice),
         what_not_to_do=told.no_starving(facts),
         source=row["source"],
@@ -60,7 +64,7 @@ def fat(facts: Facts) -> Finding | None:
         rule=FAT,
         severity=row["severity_at_risk"] if risks else row["severity"],
         reason=Message("fat", _params(score)),
-        evidence=(told.reading(facts, score), *risks),
+        evidence=(told.reading(facts, score), *_sure(facts, score, FAT), *risks),
         advice=told.again_or(facts, score, FAT, _AGAIN, advice),
         what_not_to_do=told.no_starving(facts),
         source=row["source"],

@@ -59,13 +59,20 @@ def emaciated(facts: Facts) -> Finding | None:
         rule=EMACIATED,
         severity=row["severity"],
         reason=_emaciated(score, facts.thresholds),
-        evidence=(told.reading(facts, score),),
+        evidence=(told.reading(facts, score), *_sure(facts, score)),
         advice=Message("vet_before_feeding"),
         what_not_to_do=Message("no_feed_before_vet"),
         source=row["source"],
         evidence_at=max(each.received_at for each in found),
         basis="score",
     )
+
+
+def _sure(facts: Facts, score: seen.Score) -> tuple[Message, ...]:
+    """Return how sure a thin overall is; a region has no trend, and a glance is in none."""
+    if not score.is_palpated or not _overall_is(score, facts.thresholds):
+        return ()
+    return told.how_sure(facts, score, facts.bound(EMACIATED, score.scale, "overall"))
 
 
 def _emaciated(score: seen.Score, own: Mapping[str, Decimal]) -> Message:
@@ -82,14 +89,19 @@ def thin(facts: Facts) -> Finding | None:
     sooner, where her scale has a threshold for it.
     """
     score = facts.palpated
-    if score is None or not _is_thin(facts, score):
+    limit = _thin_by(facts, score) if score is not None else None
+    if score is None or limit is None:
         return None
     row, at_risk = threshold.rule(THIN), (*told.foal_and_milk(facts), *_old(facts))
     return Finding(
         rule=THIN,
         severity=row["severity_at_risk"] if at_risk else row["severity"],
         reason=Message("thin", told.scored(score)),
-        evidence=(told.reading(facts, score), *at_risk),
+        evidence=(
+            told.reading(facts, score),
+            *told.how_sure(facts, score, limit),
+            *at_risk,
+        ),
         advice=Message("call_vet_today_thin" if at_risk else "call_vet_this_week_thin"),
         what_not_to_do=Message("no_sudden_feed"),
         source=row["source"],
@@ -98,11 +110,13 @@ def thin(facts: Facts) -> Finding | None:
     )
 
 
-def _is_thin(facts: Facts, score: seen.Score) -> bool:
+def _thin_by(facts: Facts, score: seen.Score) -> threshold.Bound | None:
+    """Return the threshold by which it is thin."""
     limits = [facts.bound(THIN, score.scale, "overall")]
     if facts.bred.in_milk:
         limits.append(facts.bound(THIN, score.scale, "overall_in_milk"))
-    return any(limit is not None and limit.holds(score.points) for limit in limits)
+    held = (limit for limit in limits if limit is not None and limit.holds(score.points))
+    return next(held, None)
 
 
 def _old(facts: Facts) -> tuple[Message, ...]:

@@ -18,6 +18,8 @@ from yards.rules.fields import Reader
 HALVES, DAYS = "halves", "days"
 AT_LEAST, AT_MOST, MORE_THAN = "at_least", "at_most", "more_than"
 SIDES = (AT_LEAST, AT_MOST, MORE_THAN)
+UNITS = (HALVES, DAYS, "percent", "points", "kg", "share")
+CONFIDENCES = ("read", "secondary", "memory", "ours")
 PLACES = 2
 # None of its own: every threshold as in the data.
 DEFAULTS: Mapping[str, Decimal] = MappingProxyType({})
@@ -129,18 +131,22 @@ def check_thresholds(raw: object) -> Own:
 
 
 def _value(reader: Reader, key: str) -> Decimal | None:
-    row, sent = rows()[key], reader.raw(key)
+    sent = reader.raw(key)
     if sent is None:  # the default again
         return None
-    low, high = Decimal(row["least"]), Decimal(row["most"])
     try:
-        if row["unit"] == DAYS:
-            return Decimal(forms.integer(sent, int(low), int(high)))
-        value = forms.decimal(sent, low, high, PLACES)
+        return value(sent, rows()[key])
     except forms.Unfit as unfit:
         reader.refuse(key, unfit.key, **unfit.params)
         return None
-    if row["unit"] == HALVES and (value * 2) % 1:
-        reader.refuse(key, "off_the_half_points")
-        return None
-    return value
+
+
+def value(sent: object, row: Mapping[str, Any]) -> Decimal:
+    """Return what was sent as a threshold of a row; raises Unfit outside its least and most."""
+    low, high = Decimal(row["least"]), Decimal(row["most"])
+    if row["unit"] == DAYS:
+        return Decimal(forms.integer(sent, int(low), int(high)))
+    found = forms.decimal(sent, low, high, PLACES)
+    if row["unit"] == HALVES and (found * 2) % 1:
+        raise forms.Unfit("off_the_half_points")
+    return found

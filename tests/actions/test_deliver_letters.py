@@ -44,6 +44,8 @@ def test_an_alert_says_what_was_found_what_to_do_and_whom_to_ring(
         "It is spring 2026 in this yard.",
         "Call the vet today",
         "Do not starve it",
+        "What it does not know",
+        "What and how long it grazes.",
         "Tuesday 14 April 2026, 11:00",
         f"http://127.0.0.1:8000/alerts/{alert.ref}/",
         CAUTION,

@@ -209,7 +209,7 @@ def test_the_morning_sees_what_a_reading_saw(inside: Inside) -> None:
         for place in ("Top Barn", "Sallow Field"):
             yard = alarms.yard(place)
             standings = subjects.locked_in(yard, "present")
-            together = yard_evidence.facts_of_yard(viewer, yard, standings, now=now)
+            together = yard_evidence.facts_of_horses(viewer, standings, now=now)
             assert len(together) == 2
             for each in standings:
                 newest = evidence.newest_of(each.horse_id, now)

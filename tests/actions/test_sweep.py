@@ -79,7 +79,7 @@ def test_spring_begins_and_nobody_touched_the_horses(inside: Any, box: mailbox.M
         "Today: 2 alerts at Top Barn",
         "Today: Tansy, Sallow Field: fat in spring",
     ]
-    assert all("Spring has begun" in mailbox.text_of(message) for message in box.taken)
+    assert all("It is spring in this yard now" in mailbox.text_of(message) for message in box.taken)
     # Again at once, and the day after: nothing new.
     assert timers.run_due(now=SPRING) == 0
     assert timers.run_due(now=SPRING + 24 * HOUR) >= 2

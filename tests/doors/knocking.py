@@ -20,7 +20,8 @@ def path_of(row: Row, scene: Scene, **other: str) -> str:
     """The row's path, with the ids of the scene or with others in their place."""
     if row.name == "api_unknown":
         return "/api/v1/nothing/"
-    kwargs = {name: scene[each] for name, each in row.ids.items()}
+    # A rule has no id: its own name stands in the path.
+    kwargs = {name: each if name == "rule" else scene[each] for name, each in row.ids.items()}
     return reverse(row.name, kwargs={**kwargs, **other} or None)
 
 

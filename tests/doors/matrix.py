@@ -2,8 +2,8 @@
 
 from tests import photos
 from tests.doors.pages import PAGES
-from tests.doors.row import OF_TEASEL, Row
-from tests.doors.scene import ago, ahead, assessment, fresh, weighing
+from tests.doors.row import OF_TEASEL, OF_THE_FAT, Row
+from tests.doors.scene import ago, ahead, assessment, exception, fresh, weighing
 
 __all__ = ["API", "PAGES", "Row"]
 
@@ -229,6 +229,37 @@ API = (
         "200 200 200 200 403 403 404 401",
         {"id": "fat_in_spring"},
         lambda _: {"until": ahead(days=1), "reason": "Paddock is being fenced"},
+    ),
+    # Risk rules: read by everybody, changed by who coordinates; a vet excepts horses.
+    Row("GET", "api_rules", "200 200 200 200 200 403 200 401"),
+    Row("GET", "api_rule", "200 200 200 200 200 403 200 401", OF_THE_FAT),
+    Row(
+        "PATCH",
+        "api_rule",
+        "200 403 403 403 403 403 200 401",
+        OF_THE_FAT,
+        lambda _: {"on": False, "reason": "Our vet asks for it", "version": 1},
+    ),
+    Row(
+        "POST",
+        "api_rule_preview",
+        "200 403 403 200 403 403 422 401",
+        OF_THE_FAT,
+        lambda scene: {"on": False, "horse": scene["Teasel"]},
+    ),
+    Row("GET", "api_rule_exceptions", "200 200 200 200 200 403 200 401"),
+    Row(
+        "POST",
+        "api_rule_exceptions",
+        "201 403 403 201 403 403 422 401",
+        body=lambda scene: exception(scene["Teasel"]),
+    ),
+    Row(
+        "POST",
+        "api_rule_exception_end",
+        "200 403 403 200 403 403 404 401",
+        {"id": "exception"},
+        lambda _: {"reason": "A mistake"},
     ),
     # People and the ledger.
     Row("GET", "api_grants", "200 403 403 403 403 403 200 401"),

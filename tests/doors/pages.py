@@ -1,7 +1,10 @@
 """Who may do what on pages, written out: one row a call, one column a caller, as in ``matrix``."""
 
-from tests.doors.row import OF_TEASEL, Row
-from tests.doors.scene import girth_and_length, local, sheet, weight
+from tests.doors.row import OF_TEASEL, OF_THE_FAT, Row
+from tests.doors.scene import excepted, girth_and_length, local, sheet, weight
+
+FAT_TEASEL = {**OF_THE_FAT, "id": "Teasel"}
+FAT_TOP_BARN = {**OF_THE_FAT, "id": "Top Barn"}
 
 PAGES = (
     Row("GET", "account_login", "302 302 302 302 302 - 302 200"),
@@ -41,6 +44,46 @@ PAGES = (
         "303 403 403 303 403 - 404 302",
         {"id": "danger_signs"},
         lambda _: {"reason": "Seen by the vet", "vet_said": "Sound, eating again"},
+    ),
+    # The first press previews; only what was previewed is saved.
+    Row("GET", "scoring:rules", "200 200 200 200 200 - 200 302"),
+    Row("GET", "scoring:rule", "200 200 200 200 200 - 200 302", OF_THE_FAT),
+    Row(
+        "POST",
+        "scoring:rule",
+        "303 403 403 403 403 - 303 302",
+        OF_THE_FAT,
+        lambda _: {
+            "on": "false",
+            "reason": "Misread the sheet",
+            "version": "1",
+            "press": "save",
+            "previewed": '{"on":false,"rule":"fat","thresholds":{}}',
+        },
+    ),
+    Row("GET", "scoring:except_horse", "200 403 403 200 403 - 404 302", FAT_TEASEL),
+    Row(
+        "POST",
+        "scoring:except_horse",
+        "303 403 403 303 403 - 404 302",
+        FAT_TEASEL,
+        lambda _: excepted(),
+    ),
+    Row("GET", "scoring:except_yard", "200 403 403 403 403 - 404 302", FAT_TOP_BARN),
+    Row(
+        "POST",
+        "scoring:except_yard",
+        "303 403 403 403 403 - 404 302",
+        FAT_TOP_BARN,
+        lambda _: excepted(),
+    ),
+    Row("GET", "scoring:end_exception", "200 403 403 200 403 - 404 302", {"id": "exception"}),
+    Row(
+        "POST",
+        "scoring:end_exception",
+        "303 403 403 303 403 - 404 302",
+        {"id": "exception"},
+        lambda _: {"reason": "A mistake"},
     ),
     # What a phone keeps holds nobody's data, so anybody may have it.
     *(

@@ -39,3 +39,4 @@ class Row:
 
 
 OF_TEASEL = {"id": "Teasel"}
+OF_THE_FAT = {"rule": "fat"}

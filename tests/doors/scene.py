@@ -78,6 +78,19 @@ def weighing(horse: str, **changes: Any) -> dict[str, Any]:
     return {**plain, **changes}
 
 
+def exception(horse: str) -> dict[str, Any]:
+    """A plain exception: the crest of one horse is left alone for a month."""
+    plain = {"rule": "crest_raised", "horse": horse, "on": False, "until": ahead(days=30)}
+    return {**plain, "reason": "Misread the sheet"}
+
+
+def excepted() -> dict[str, str]:
+    """The page of an exception as filled in and previewed: the rule of the fat is off."""
+    previewed = '{"on":false,"rule":"fat","thresholds":{}}'
+    form = {"on": "false", "until": local(days=-30), "reason": "Misread the sheet"}
+    return {**form, "press": "save", "previewed": previewed}
+
+
 FAT = {"neck_and_shoulder": "3.5", "back_and_ribs": "5.0", "hindquarters": "4.0"}
 
 
@@ -115,6 +128,7 @@ def build() -> Scene:
         scene.ids[name] = _made(tobias, f"horses/{scene[horse]}/concerns/", seen)
     for name, horse in (("", "Teasel"), ("hidden ", "Marram")):
         _with_the_vet(scene, name, f"horses/{scene[horse]}/")
+    scene.ids["exception"] = _made(isolde, "rule-exceptions/", exception(scene["Teasel"]))
     scene.ids["view"] = _view("isolde")
     for alert in isolde.get("alerts/").json()["results"]:
         scene.ids[alert["rule"]] = alert["id"]

@@ -10,7 +10,7 @@ from tests import photos
 from tests.api.asking import Asker
 from tests.doors import counting, knocking, matrix
 from tests.doors.conftest import Stage
-from tests.doors.scene import Scene, assessment, fresh, weighing
+from tests.doors.scene import Scene, assessment, exception, fresh, weighing
 
 NAMED = {"X-Request-ID": "the-same-request"}
 # What stands in a yard that Maud's grant does not name.
@@ -29,7 +29,7 @@ OUT_OF_SCOPE = {
 }
 
 
-@pytest.mark.parametrize("row", [row for row in matrix.API if row.ids], ids=str)
+@pytest.mark.parametrize("row", [row for row in matrix.API if "id" in row.ids], ids=str)
 def test_in_a_path_it_is_not_found_byte_for_byte_as_an_unknown_one(
     stage: Stage, row: matrix.Row
 ) -> None:
@@ -98,6 +98,14 @@ BODIES = (
         "Teasel",
         "Marram",
     ),
+    Case("rule-exceptions/", exception, "horse", "Teasel"),
+    Case(
+        "rule-exceptions/",
+        lambda ref: {**exception(""), "horse": None, "yard": ref},
+        "yard",
+        "Top Barn",
+    ),
+    Case("rules/fat/preview/", lambda ref: {"on": False, "horse": ref}, "horse", "Teasel"),
     Case(
         "weighings/",
         lambda ref: {**weighing("{own}"), "method": "weigh_tape", "instrument": ref},

@@ -1,7 +1,7 @@
 """The board tells each role what is theirs; alerts are read, taken on and closed on pages."""
 
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -98,6 +98,22 @@ def test_an_alert_is_read_taken_on_and_closed_in_the_vets_words(
     said = {"reason": "Seen to.", "vet_said": "Dr Orme is feeding up, plan on the door."}
     assert client.post(f"{alerted}resolve/", said).status_code == 303
     assert "Dr Orme is feeding up" in client.get(alerted).content.decode()
+
+
+def test_a_next_step_whose_time_has_passed_is_not_told_as_one_to_come(
+    signed_in: SignIn, inside: Any, alerted: str
+) -> None:
+    client = signed_in("isolde")
+    step = {"next_step": "Vet on the way.", "by": "", "version": "1"}
+    assert client.post(f"{alerted}acknowledge/", step).status_code == 303
+    for path in ("/alerts/", alerted, f"/horses/{cast.ref('Teasel')}/"):
+        assert "Next step by " in client.get(path).content.decode()
+    with inside("isolde"):
+        Alert.objects.update(next_step_by=datetime.now(UTC) - timedelta(hours=1))
+    for path in ("/alerts/", alerted, f"/horses/{cast.ref('Teasel')}/"):
+        page = client.get(path).content.decode()
+        assert "that has passed" in page
+        assert "Next step by " not in page
 
 
 def test_an_auditor_and_an_assessor_cannot_close_it(

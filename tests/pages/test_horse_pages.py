@@ -13,6 +13,7 @@ from django.test.utils import CaptureQueriesContext
 
 from scoring.actions import assessments, standing
 from scoring.models import Weighing
+from scoring.queries import standing as standing_of
 from tests import cast, factories, readings
 from tests.outside import EXACT, outside
 from yards.models import Horse, HorseEvent, Stay, User, Yard
@@ -194,6 +195,23 @@ def test_an_unknown_animal_is_scored_and_then_identified(signed_in: SignIn, insi
     assert answer.headers["Location"] == TEASEL
     assert "2.67" in text(client, TEASEL), "its readings are read with the known horse's"
     assert "has been identified" in text(client, f"/horses/{ref}/")
+
+
+def test_the_level_is_not_taken_for_what_was_felt_last(signed_in: SignIn, inside: Any) -> None:
+    now = datetime.now(UTC)
+    with inside("isolde") as viewer:
+        for days, score in ((60, "2.5"), (40, "2.5"), (20, "2.5"), (0, "3.5")):
+            at = now - timedelta(days=days)
+            felt = readings.raw("Teasel", at, score, score, score)
+            assessments.record_assessment(viewer, felt, now=at)
+        level = standing_of.get_standing(viewer, cast.ref("Teasel"), now=now).overall
+    assert level is not None
+    assert level.level < 3.4
+    page = text(signed_in("isolde"), TEASEL)
+    stands = page[page.index('id="stands"') : page.index('id="chart"')]
+    assert f"{level.level:.2f}</p>" in stands
+    assert "Level by all readings, 80% range" in stands
+    assert "Felt last: 3.50 on" in stands
 
 
 def test_a_person_who_may_only_read_is_offered_nothing_to_do(signed_in: SignIn) -> None:

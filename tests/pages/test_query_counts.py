@@ -16,7 +16,7 @@ from django.test.utils import CaptureQueriesContext
 from tests import cast, photos
 from tests.api.asking import Asker
 from tests.conftest import viewer_of
-from tests.doors.scene import assessment, weighing
+from tests.doors.scene import assessment, exception, weighing
 from yards import isolation
 from yards.actions import tokens
 from yards.pages import words
@@ -151,6 +151,16 @@ def yard(n: int) -> str:
     return f"Listed {n}"
 
 
+def excepted_horse(n: int) -> str:
+    """A horse with an exception to a rule; return its name."""
+    isolde = Asker("isolde")
+    sent = {"name": f"Listed {n}", "yard": TOP_BARN, "species": "horse"}
+    horse = isolde.post("horses/", sent).json()["id"]
+    made = isolde.post("rule-exceptions/", {**exception(horse), "rule": "fat"})
+    assert made.status_code == 201, made.content
+    return f"Listed {n}"
+
+
 def stray() -> None:
     """An animal that nobody knows yet."""
     sent = {"name": "Stray", "yard": TOP_BARN, "species": "horse", "is_unknown": True}
@@ -200,6 +210,8 @@ PAGES = (
     Page("/tokens/", token),
     Page("/tokens/", token, "maud"),
     Page("/yards/", yard),
+    Page("/rules/fat/", excepted_horse),
+    Page("/rules/fat/", excepted_horse, "keziah"),
     Page("/record/?group=scores", scored_horse),
     Page("/record/?group=people", grant, "keziah"),
 )

@@ -16,6 +16,9 @@ SINCE = PLANNED.start + 7 * DAY
 CASES = {
     "fat all year": facts(five(8, 8, 8), now=WINTER, laminitis="past"),
     "fat in winter": facts(whole(15, "nine"), now=WINTER),
+    "fat near the limit": facts(
+        five(8, 8, 8), now=WINTER, score_trend=trend("five", 0.0, 0.1, level=3.8)
+    ),
     "above its band": facts(five(7, 7, 7), edges=edges("2.25", "3.0")),
     "fat in one place": facts(five(6, 9, 6), now=WINTER),
     "fat mare": facts(five(8, 8, 8), bred=IN_FOAL),

@@ -18,6 +18,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
     "alerts": (
         *("alert.acknowledged", "alert.resolved", "alert.snoozed", "alert.snooze_ended"),
         *("alert.escalated", "alert.reopened", "concern.recorded", "yard.swept"),
+        *("rule.changed", "rule_exception.given", "rule_exception.ended"),
     ),
     "horses": (
         *("horse.registered", "horse.changed", "horse.moved", "horse.merged"),
@@ -72,6 +73,9 @@ _SENTENCES: Mapping[str, Say] = {
     "alert.escalated": lambda: gettext("{who} took alerts to the next person"),
     "alert.reopened": lambda: gettext("{who} opened an alert again"),
     "yard.swept": lambda: gettext("{who} judged a yard's horses by the day's date"),
+    "rule.changed": lambda: gettext("{who} changed a risk rule"),
+    "rule_exception.given": lambda: gettext("{who} made an exception to a risk rule"),
+    "rule_exception.ended": lambda: gettext("{who} ended an exception to a risk rule"),
     "trends.fitted": lambda: gettext("{who} worked out how hands and tapes differ"),
     "horse.registered": lambda: gettext("{who} took a horse in"),
     "horse.changed": lambda: gettext("{who} changed a horse's facts"),
@@ -126,6 +130,8 @@ def kind(key: str) -> str:
         "vet_order": gettext("vet's order"),
         "question": gettext("question to the vet"),
         "clinical_note": gettext("clinical note"),
+        "rule": gettext("risk rule"),
+        "rule_exception": gettext("exception to a risk rule"),
         "instrument": gettext("tape or scale"),
         "grant": gettext("grant"),
         "token": gettext("token"),

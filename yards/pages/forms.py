@@ -82,6 +82,11 @@ def page(
     )
 
 
+def with_more(form: Form, **more: Any) -> Form:
+    """Return a form that says more to its template."""
+    return replace(form, more={**form.more, **more})
+
+
 def raw_of(form: Form, values: Mapping[str, Any]) -> dict[str, Any]:
     """Return what was typed as the mapping that a client would send in JSON."""
     by_kind = {

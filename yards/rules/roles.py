@@ -45,6 +45,9 @@ class Verb(StrEnum):
     READ_ALERTS = "alerts.read"
     ANSWER_ALERTS = "alerts.answer"
     RESOLVE_PROTECTED = "alerts.resolve_protected"
+    READ_RULES = "rules.read"
+    CHANGE_RULES = "rules.change"
+    EXCEPT_HORSES = "rules.except_horse"
     READ_PEOPLE = "people.read"
     CHANGE_PEOPLE = "people.change"
     READ_LEDGER = "ledger.read"
@@ -60,6 +63,7 @@ _READ = frozenset(
         Verb.READ_OWN_READINGS,
         Verb.READ_STANDING,
         Verb.READ_ALERTS,
+        Verb.READ_RULES,
     }
 )
 _RECORD = _READ | {
@@ -86,11 +90,15 @@ MAY: dict[Role, frozenset[Verb]] = {
         Verb.ASK_VET,
         Verb.WITHDRAW_QUESTIONS,
         Verb.READ_CLINICAL,
+        Verb.CHANGE_RULES,
+        Verb.EXCEPT_HORSES,
     },
+    # A vet's word on one horse stands before the house's rules, of alerts as of bands.
     Role.VET: _RECORD
     | {
         Verb.OVERRIDE_BANDS,
         Verb.RESOLVE_PROTECTED,
+        Verb.EXCEPT_HORSES,
         Verb.READ_LEDGER,
         Verb.READ_VISIT,
         Verb.ANSWER_QUESTIONS,

@@ -1,0 +1,278 @@
+"""The risk rules: each in words, its thresholds, who hears of it and how soon; and a change."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.urls import reverse
+from django.utils.text import capfirst
+from django.utils.translation import gettext, ngettext
+from django.views.decorators.http import require_http_methods, require_safe
+
+from scoring.access import own_rules as access
+from scoring.actions import own_rules as actions
+from scoring.pages import rule_forms
+from scoring.queries import replaying, rule_words, wording
+from scoring.queries import rule_exceptions as exceptions
+from scoring.queries import rules as queries
+from scoring.rules import own_rule
+from yards.access import doors
+from yards.pages import asked as asked_for
+from yards.pages import clocks, forms, frame, sheets, tables, words
+from yards.pages.controls import FLAG, Control
+from yards.pages.screen import screen
+from yards.queries import horses, yards
+from yards.rules import errors
+from yards.rules.roles import Verb, Viewer, may
+
+SAVE = "save"
+
+
+@require_safe
+@screen("rules")
+def rules(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
+    """List every rule, gravest first; for one horse or yard, with the way to an exception."""
+    found = queries.list_rules(viewer, now=now)
+    subject = _subject(request, viewer)
+    context = {
+        "title": gettext("Risk rules"),
+        "lead": gettext("What opens an alert here. A rule finds or finds nothing; none diagnoses."),
+        "back": subject[2] if subject else None,
+        "table": tables.Table(
+            caption=gettext("Risk rules"),
+            columns=(gettext("Rule"), gettext("Counts from"), gettext("How it is set")),
+            rows=[_row(card, subject) for card in found],
+            empty=gettext("No rules"),
+        ),
+    }
+    zone = clocks.zone_of(yards.all_yards(viewer))
+    return frame.page(
+        request, viewer, "yards/list.html", context, now=now, zone=zone, current="scoring:alerts"
+    )
+
+
+_Subject = tuple[str, UUID, tuple[str, str]]
+
+
+def _subject(request: HttpRequest, viewer: Viewer) -> _Subject | None:
+    """Return the horse or yard that an exception is wanted for: page, id, the way back."""
+    horse = asked_for.ref(request.GET.get("horse", ""))
+    if horse is not None and may(viewer, Verb.EXCEPT_HORSES):
+        card = horses.get_horse(viewer, horse)
+        return "scoring:except_horse", horse, (reverse("scoring:horse", args=[horse]), card.name)
+    yard = asked_for.ref(request.GET.get("yard", ""))
+    if yard is not None and may(viewer, Verb.CHANGE_RULES):
+        named = yards.get_yard(viewer, yard).name
+        return "scoring:except_yard", yard, (reverse("yards:yards"), named)
+    return None
+
+
+def _row(card: queries.RuleCard, subject: _Subject | None) -> tables.Row:
+    page, title = reverse("scoring:rule", args=[card.rule]), capfirst(wording.title(card.rule))
+    bounds = [
+        f"{rule_words.measure(each.row)}: {rule_words.bound(each.row, each.value)}"
+        for each in card.thresholds
+    ]
+    links = []
+    if subject is not None and not card.is_fixed:
+        name, ref, (_, about) = subject
+        link = reverse(name, args=[card.rule, ref])
+        links.append(tables.Link(link, gettext("Except"), f"{about}, {title}"))
+    return tables.Row(
+        (
+            tables.Cell(title, rule_words.looks_for(card.rule), page),
+            tables.Cell("; ".join(bounds)),
+            tables.Cell(*_set(card)),
+        ),
+        links,
+    )
+
+
+def _set(card: queries.RuleCard) -> tuple[str, str]:
+    """Return how a rule is set, and what there is beside it."""
+    if not card.is_on:
+        said = gettext("Switched off")
+    elif any(each.is_own for each in card.thresholds):
+        said = gettext("Own thresholds")
+    else:
+        said = gettext("As by default")
+    number = len(card.exceptions)
+    told = ngettext("{n} exception", "{n} exceptions", number).format(n=number) if number else ""
+    fixed = gettext("Protects life: never switched off") if card.protects_life else ""
+    return said, ". ".join(each for each in (fixed, told) if each)
+
+
+@require_http_methods(forms.METHODS)
+@screen("rule", "rule")
+def rule(request: HttpRequest, viewer: Viewer, now: datetime, rule: str) -> HttpResponse:
+    """Show one rule; preview a change on the last twelve months, then save it."""
+    access.rule_known(rule)
+    card = queries.get_rule(viewer, rule, now=now)
+    if request.method != "POST":
+        return forms.page(request, viewer, _form(request, viewer, card, now), now=now)
+    doors.require(viewer, Verb.CHANGE_RULES)
+    form, values = _form(request, viewer, card, now), sheets.typed(request.POST)
+    raw = rule_forms.whole(rule, forms.counted(forms.raw_of(form, values)))
+    previewed, press = raw.pop("previewed", ""), raw.pop("press", "")
+    try:
+        wanted = own_rule.proposed(raw, rule, card.setting)
+        if press == SAVE and previewed == rule_forms.mark(rule, wanted):
+            done = actions.change_rule(viewer, rule, raw, now=now)
+            query = tables.query(saved=str(done.left_open), resolved=str(done.resolved))
+            page = reverse("scoring:rule", args=[rule])
+            return HttpResponseRedirect(page + query, status=303)
+        told = rule_forms.told(replaying.preview(viewer, rule, _setting_of(raw), now=now))
+    except (errors.Invalid, errors.Conflict) as refused:
+        again = sheets.refused(values, refused, form.controls)
+        return forms.page(request, viewer, form, now=now, sent=again, status=refused.status)
+    values["previewed"] = rule_forms.mark(rule, wanted)
+    shown = _form(request, viewer, card, now, told=told)
+    return forms.page(request, viewer, shown, now=now, sent=sheets.Sheet(values))
+
+
+def _setting_of(raw: dict[str, Any]) -> dict[str, Any]:
+    return {name: raw[name] for name in ("thresholds", "on") if name in raw}
+
+
+def _form(
+    request: HttpRequest,
+    viewer: Viewer,
+    card: queries.RuleCard,
+    now: datetime,
+    *,
+    told: rule_forms.Told | None = None,
+) -> forms.Form:
+    title = capfirst(wording.title(card.rule))
+    changes = may(viewer, Verb.CHANGE_RULES) and not card.is_fixed
+    asked = (*rule_forms.controls(card.rule), *_reason(card)) if changes else ()
+    return forms.Form(
+        title=title,
+        lead=rule_words.looks_for(card.rule),
+        controls=asked,
+        submit=gettext("See what it would have meant"),
+        back=(reverse("scoring:rules"), gettext("Risk rules")),
+        zone=clocks.zone_of(yards.all_yards(viewer)),
+        start={
+            **rule_forms.start(card.rule, card.is_on, card.thresholds),
+            "version": str(card.version),
+        },
+        hidden=("version", "previewed"),
+        current="scoring:alerts",
+        makes=False,
+        template="scoring/rule.html",
+        more={
+            "card": card,
+            "changes": changes,
+            "told": told,
+            "heard": [rule_words.heard(each) for each in card.severities],
+            "thresholds": _thresholds(card),
+            "sources": _sources(card),
+            "not_known": wording.not_known(card.rule),
+            "exceptions": _exceptions(viewer, card.exceptions),
+            "except_yards": _except_yards(viewer, card),
+            "saved": _saved(request),
+            "set_on": words.day(card.set_at, "UTC") if card.set_at else "",
+        },
+    )
+
+
+def _reason(card: queries.RuleCard) -> tuple[Control, ...]:
+    hint = gettext("Kept in the record with who, when, before and after.")
+    reason = Control("reason", gettext("Reason"), hint=hint)
+    if card.protects_life:
+        return (reason,)
+    resolve = gettext("Also resolve the open alerts that it no longer asks for, with this reason")
+    stand = gettext("Otherwise they stand until a reading clears them or somebody resolves them.")
+    return (reason, Control("resolve", resolve, FLAG, stand))
+
+
+def _thresholds(card: queries.RuleCard) -> tables.Table:
+    return tables.Table(
+        caption=gettext("Thresholds"),
+        columns=(
+            gettext("What"),
+            gettext("Counts from"),
+            gettext("Default"),
+            gettext("May be set"),
+        ),
+        rows=[
+            tables.Row(
+                (
+                    tables.Cell(rule_words.measure(each.row)),
+                    tables.Cell(
+                        rule_words.bound(each.row, each.value),
+                        gettext("the organisation's own") if each.is_own else "",
+                    ),
+                    tables.Cell(rule_words.default(each.row)),
+                    tables.Cell(rule_words.limits(each.row)),
+                )
+            )
+            for each in card.thresholds
+        ],
+        empty=gettext("No thresholds"),
+        empty_hint=gettext("This rule goes by no number that could be moved."),
+    )
+
+
+def _sources(card: queries.RuleCard) -> list[tuple[str, str, str]]:
+    """Return what each threshold rests on: what it measures, the source, how sure that is."""
+    return [
+        (rule_words.measure(each.row), each.row["source"], rule_words.confidence(each.row))
+        for each in card.thresholds
+    ]
+
+
+def _exceptions(viewer: Viewer, found: Sequence[exceptions.ExceptionCard]) -> tables.Table:
+    return tables.Table(
+        caption=gettext("Exceptions in force"),
+        columns=(gettext("Of"), gettext("What"), gettext("Why"), gettext("Until")),
+        rows=[exception_row(viewer, each, named=False) for each in found],
+        empty=gettext("No exceptions"),
+        empty_hint=gettext("The rule is the same for every yard and horse."),
+    )
+
+
+def exception_row(viewer: Viewer, card: exceptions.ExceptionCard, *, named: bool) -> tables.Row:
+    """Return one exception as a line; ``named`` says of which rule it is, else of what subject."""
+    verb = Verb.EXCEPT_HORSES if card.horse is not None else Verb.CHANGE_RULES
+    links = []
+    if may(viewer, verb):
+        page = reverse("scoring:end_exception", args=[card.id])
+        links.append(tables.Link(page, gettext("End"), card.named))
+    title = capfirst(wording.title(card.rule))
+    of = gettext("this horse") if card.horse is not None else gettext("every horse of this yard")
+    first = tables.Cell(title, of, reverse("scoring:rule", args=[card.rule]))
+    if not named:
+        href = reverse("scoring:horse", args=[card.horse]) if card.horse is not None else ""
+        first = tables.Cell(card.named, "" if href else gettext("the whole yard"), href)
+    return tables.Row(
+        (
+            first,
+            tables.Cell(rule_forms.setting_words(card.rule, card.setting)),
+            tables.Cell(card.reason, card.given_by.name),
+            tables.Cell(words.day(card.until, card.zone)),
+        ),
+        links,
+    )
+
+
+def _except_yards(viewer: Viewer, card: queries.RuleCard) -> list[tables.Link]:
+    if not may(viewer, Verb.CHANGE_RULES) or card.is_fixed:
+        return []
+    return [
+        tables.Link(
+            reverse("scoring:except_yard", args=[card.rule, each.ref]),
+            gettext("Except {yard}").format(yard=each.name),
+        )
+        for each in yards.all_yards(viewer)
+    ]
+
+
+def _saved(request: HttpRequest) -> dict[str, int] | None:
+    """Return what became of the open alerts by the change that was just saved."""
+    found = [request.GET.get(name, "") for name in ("saved", "resolved")]
+    if not all(each.isascii() and each.isdecimal() and len(each) < 7 for each in found):
+        return None
+    return {"left_open": int(found[0]), "resolved": int(found[1])}
