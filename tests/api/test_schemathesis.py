@@ -8,6 +8,7 @@ must be refused. Who may do what is the business of ``tests/doors``.
 """
 
 import random
+import re
 from collections import Counter
 from contextlib import suppress
 from typing import Any
@@ -26,6 +27,7 @@ from schemathesis.specs.openapi import checks
 
 from tests import cast
 from tests.doors import matrix, scene
+from tests.doors.row import OF_THE_FAT
 
 # One of each role, Maud's phone being the device: how many good requests a call, and how many bad.
 ROLES = {"isolde": (7, 3), "maud": (4, 2), "keziah": (4, 2), "hollis": (2, 1), "device": (2, 1)}
@@ -57,6 +59,7 @@ KNOWN = {
     "questions": "question",
     "clinical-notes": "note",
     "vet-orders": "order",
+    "rule-exceptions": "exception",
     "rounds": "Top Barn",
     "of_id": "Teasel",
     "grants": "grant",
@@ -96,7 +99,7 @@ def good_bodies(there: scene.Scene) -> dict[str, Any]:
 
 def _template(resolver: Any, row: matrix.Row) -> str:
     path: str = resolver.reverse_dict[row.name][0][0][0]
-    return "/" + path.replace("%(id)s", "{id}")
+    return "/" + re.sub(r"%\((\w+)\)s", r"{\1}", path)
 
 
 class Caller:
@@ -113,6 +116,8 @@ class Caller:
         path = case.operation.path
         if "id" in case.path_parameters and chance.random() < 0.8:
             case.path_parameters["id"] = self.there[KNOWN[path.split("/")[3]]]
+        if "rule" in case.path_parameters and chance.random() < 0.8:
+            case.path_parameters["rule"] = OF_THE_FAT["rule"]
         if mode is GenerationMode.POSITIVE:
             case.body = self._bent(case, chance)
             case.query = known(case.query, self.there, chance)

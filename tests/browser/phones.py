@@ -10,6 +10,7 @@ import time
 import urllib.request
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -185,7 +186,19 @@ class Phone:
 
     def kill(self, profile: Path) -> None:
         """End the browser of a profile as a phone does that runs out of battery."""
-        os.kill(int(os.readlink(profile / "SingletonLock").rpartition("-")[2]), signal.SIGKILL)
+        for number in running(profile):
+            os.kill(number, signal.SIGKILL)
+
+
+def running(profile: Path) -> list[int]:
+    """The numbers of a profile's browser: its first process, and the script that started it."""
+    found = []
+    for each in Path("/proc").glob("[0-9]*/cmdline"):
+        with suppress(OSError):  # it has ended in between
+            words = each.read_bytes().decode(errors="replace").split("\0")
+            if f"--user-data-dir={profile}" in words and "--type=" not in " ".join(words):
+                found.append(int(each.parent.name))
+    return found
 
 
 def _then_closed(work: Callable[[], None]) -> None:

@@ -3,7 +3,6 @@
 Each is there once when the phone is home, and none is missing.
 """
 
-import os
 import time
 from pathlib import Path
 from typing import Any
@@ -41,15 +40,11 @@ def revived(playing: Playwright, held: Phone, profile: Path, url: str) -> Phone:
     """Kill the browser and open it again on the same profile."""
     held.kill(profile)
     for _ in range(100):
-        if not (profile / "SingletonLock").is_symlink() or not alive(profile):
+        if not phones.running(profile):
             break
         time.sleep(0.1)
     (profile / "SingletonLock").unlink(missing_ok=True)
     return Phone(phones.switched_on(playing, profile, url), url)
-
-
-def alive(profile: Path) -> bool:
-    return Path(f"/proc/{os.readlink(profile / 'SingletonLock').rpartition('-')[2]}").exists()
 
 
 def test_sixteen_horses_with_photos_come_home_once_each(

@@ -41,7 +41,7 @@ def test_each_look_is_entered_before_it_is_served(stage: Stage, row: matrix.Row)
         assert newest["verb"] == "read"
         assert newest["actor_name"] == "Hollis Brand"
         assert newest["payload"]["reading"] == row.name
-        assert newest["target"]["id"] == (scene[row.ids["id"]] if row.ids else None)
+        assert newest["target"]["id"] == (scene[row.ids["id"]] if "id" in row.ids else None)
 
 
 def test_a_look_that_cannot_be_entered_shows_nothing(stage: Stage) -> None:

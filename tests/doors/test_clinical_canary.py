@@ -56,7 +56,7 @@ def addresses(scene: Scene, rows: tuple[matrix.Row, ...]) -> list[str]:
     found = set()
     for row in (each for each in rows if each.method == "GET"):
         found.add(knocking.path_of(row, scene))
-        if row.ids:
+        if "id" in row.ids:
             names = ("first note", "second note", "entry of first note", "entry of second note")
             found |= {knocking.path_of(row, scene, id=scene[name]) for name in names}
     return sorted(found)
