@@ -16,7 +16,6 @@ import hypothesis
 import pytest
 from django.conf import settings
 from django.core import cache as caches
-from django.db import connections
 from pytest_django import Settings
 
 from tests import cast, copies
@@ -118,7 +117,7 @@ def ground(
 
     def onto_the_cast(name: str) -> None:
         copies.copy(template, name)
-        with django_db_blocker.unblock(), _at(name):
+        with django_db_blocker.unblock(), copies.at(name):
             make()
 
     return copies.once(tmp_path_factory, f"{make.__module__}.{make.__qualname__}", onto_the_cast)
@@ -134,18 +133,8 @@ def database(ground: str, django_db_blocker: Any) -> Iterator[str]:
 @contextmanager
 def connected(template: str, django_db_blocker: Any, name: str = "") -> Iterator[str]:
     """Connect Django to a copy of a template, as the runtime."""
-    with cloned(template, name) as made, django_db_blocker.unblock(), _at(made):
+    with cloned(template, name) as made, django_db_blocker.unblock(), copies.at(made):
         yield made
-
-
-@contextmanager
-def _at(database: str) -> Iterator[None]:
-    for alias in connections:
-        connections[alias].close()
-        connections[alias].settings_dict["NAME"] = database
-    yield
-    for alias in connections:
-        connections[alias].close()
 
 
 @pytest.fixture

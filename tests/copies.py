@@ -13,6 +13,7 @@ from urllib.parse import urlsplit, urlunsplit
 
 import psycopg
 import pytest
+from django.db import connections
 
 ROOT = Path(__file__).resolve().parent.parent
 URLS = ("DATABASE_URL", "DATABASE_OWNER_URL", "DATABASE_RELAY_URL")
@@ -93,6 +94,19 @@ def once(tmp_path_factory: pytest.TempPathFactory, kind: str, make: Callable[[st
             make(name)
             made.write_text(name)
     return made.read_text()
+
+
+@contextmanager
+def at(name: str) -> Iterator[None]:
+    """Connect Django to a database; nobody is connected to it afterwards."""
+    for alias in connections:
+        connections[alias].close()
+        connections[alias].settings_dict["NAME"] = name
+    try:
+        yield
+    finally:
+        for alias in connections:
+            connections[alias].close()
 
 
 @contextmanager

@@ -5,31 +5,18 @@ from contextlib import AbstractContextManager, contextmanager
 from typing import Any
 
 import pytest
-from django.db import connections
 
-from tests.conftest import cloned
+from tests import copies
 from tests.doors import scene
 
 Stage = Callable[[], AbstractContextManager[scene.Scene]]
 
 
-@contextmanager
-def _connected(name: str) -> Iterator[None]:
-    for alias in connections:
-        connections[alias].close()
-        connections[alias].settings_dict["NAME"] = name
-    try:
-        yield
-    finally:
-        for alias in connections:
-            connections[alias].close()
-
-
 @pytest.fixture(scope="session")
 def built(template: str, django_db_blocker: Any) -> Iterator[tuple[str, scene.Scene]]:
     """A database with the scene in it, made once, and the ids of what is there."""
-    with cloned(template) as name, django_db_blocker.unblock():
-        with _connected(name):
+    with copies.cloned(template) as name, django_db_blocker.unblock():
+        with copies.at(name):
             made = scene.build()
         yield name, made
 
@@ -41,7 +28,7 @@ def stage(built: tuple[str, scene.Scene], django_db_blocker: Any) -> Stage:
 
     @contextmanager
     def opened() -> Iterator[scene.Scene]:
-        with cloned(template) as name, django_db_blocker.unblock(), _connected(name):
+        with copies.cloned(template) as name, django_db_blocker.unblock(), copies.at(name):
             yield made
 
     return opened

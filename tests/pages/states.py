@@ -3,12 +3,10 @@ are long, or written from right to left and mixed with figures. All invented.
 """
 
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
 from html.parser import HTMLParser
 from typing import Any
 from uuid import uuid5
 
-from django.db import connections
 from django.test import Client
 from django.urls import reverse
 
@@ -50,19 +48,6 @@ APART = frozenset(
         *("scoring:unknown", "scoring:sending", "scoring:away"),
     }
 )
-
-
-@contextmanager
-def connected(name: str) -> Iterator[None]:
-    """Work in a database of one's own."""
-    for alias in connections:
-        connections[alias].close()
-        connections[alias].settings_dict["NAME"] = name
-    try:
-        yield
-    finally:
-        for alias in connections:
-            connections[alias].close()
 
 
 def key(organisation: str, role: str) -> Any:

@@ -11,8 +11,7 @@ from urllib.parse import urljoin
 import pytest
 from django.test import Client, RequestFactory
 
-from tests import cast
-from tests.conftest import cloned
+from tests import cast, copies
 from tests.pages import states
 from yards.models import User
 from yards.pages import screen
@@ -24,7 +23,7 @@ _ISOLATED = re.compile("\u2068[^\u2069]*\u2069")
 @pytest.fixture(scope="module")
 def there(template: str, django_db_blocker: Any) -> Iterator[dict[str, str]]:
     """Three organisations, made once, and the ids of what the third holds."""
-    with cloned(template) as name, django_db_blocker.unblock(), states.connected(name):
+    with copies.cloned(template) as name, django_db_blocker.unblock(), copies.at(name):
         states.make(NO_YARD)
         states.make(NO_HORSE, ("Only Yard",))
         states.make(states.ORGANISATION, states.YARDS, states.HORSES)
