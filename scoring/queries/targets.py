@@ -103,6 +103,14 @@ class Through:
         known = [row for row in self.rows if row.at <= at]
         return _newest(known, at).get(self.horse, NO_ORDERS) if known else NO_ORDERS
 
+    def looking_back(self, at: datetime, *, until: datetime | None = None) -> Orders:
+        """Return the orders in force at an instant, with every event: what came later tells of it.
+
+        Events after ``until`` are left out: from then on the record said otherwise.
+        """
+        told = [row for row in self.rows if row.kind is None or until is None or row.at <= until]
+        return _newest(told, at).get(self.horse, NO_ORDERS)
+
 
 def _rows(horses: Sequence[int], first: datetime, last: datetime) -> list[_Row]:
     """Return orders in force at some time between two instants and events until the last."""

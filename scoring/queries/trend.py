@@ -8,14 +8,12 @@ from decimal import Decimal
 from uuid import UUID
 
 from scoring.models import Assessment, Standing, Weighing
-from scoring.queries import fits, periods, series, targets
+from scoring.queries import band_days, fits, periods, series
 from scoring.queries.periods import Period
 from scoring.rules import band as bands
 from scoring.rules import chart_ahead, outlook, smoothing, trend
 from scoring.rules import scale as scales
 from yards.access import doors
-from yards.models import Horse
-from yards.rules import daytime
 from yards.rules.roles import Verb, Viewer
 
 SCORE, WEIGHT, CREST = "score", "weight", "crest"
@@ -68,21 +66,12 @@ class Chance:
 
 
 @dataclass(frozen=True, slots=True)
-class BandPoint:
-    """The band on one day of the yard."""
-
-    on: date
-    low: Decimal
-    aim: Decimal
-    high: Decimal
-
-
-@dataclass(frozen=True, slots=True)
 class TrendCard:
     """One measure over time, in its own unit; ``reason`` says why there is no rate.
 
     Rate, chances and forecast are as of now, whichever period the points and the line are of.
     ``rate`` is a month for scores and a week for the rest; ``percent`` a week, of weights only.
+    ``band`` is as it applied on each day, from ``band_from`` on, before which none is on record.
     ``taken`` is when every reading was taken that is trended, those before the period too;
     ``ahead`` how the level goes on from now if nothing changes; ``lines`` are in the filter's unit.
     """
@@ -98,7 +87,8 @@ class TrendCard:
     percent: outlook.Span | None
     above: Chance | None
     below: Chance | None
-    band: tuple[BandPoint, ...]
+    band: tuple[band_days.BandPoint, ...]
+    band_from: date | None
     forecast: outlook.Forecast | None
     taken: tuple[datetime, ...]
     ahead: tuple[chart_ahead.Ahead, ...]
@@ -137,10 +127,17 @@ def get_trends(
     measures = dict.fromkeys(each.measure for each in asked)
     found = {measure: _series(animal, measure, fit) for measure in measures}
     seen = tuple(series.seen(animal)) if SCORE in measures else ()
+    held = band_days.of(subject, told, _scale(found[SCORE]), now) if SCORE in measures else None
     return [
-        _card(subject, found[measure], seen if measure == SCORE else (), measure, period)
+        _card(found[measure], seen, measure, period, held)
+        if measure == SCORE
+        else _card(found[measure], (), measure, period, None)
         for (measure, *_), period in zip(asked, told, strict=True)
     ]
+
+
+def _scale(found: series.Series) -> str | None:
+    return found.readings[-1].series if found.readings else None
 
 
 def _series(animal: series.Animal, measure: str, fit: fits.InForce) -> series.Series:
@@ -154,21 +151,20 @@ def _series(animal: series.Animal, measure: str, fit: fits.InForce) -> series.Se
 
 
 def _card(
-    horse: Horse,
     found: series.Series,
     seen: Iterable[Assessment],
     measure: str,
     period: Period,
+    held: band_days.History | None,
 ) -> TrendCard:
     state = found.state()
     reason = outlook.lacking_at(state, period.now)
     lines = smoothing.smooth(
         found.readings, model=found.model, resets=found.resets, at=period.grid()
     )
-    scale = found.readings[-1].series if measure == SCORE and found.readings else ""
+    scale = (_scale(found) or "") if measure == SCORE else ""
     shown = _shown(measure)
-    is_score = measure == SCORE
-    today, band = _bands(horse, scale or None, period) if is_score else (None, ())
+    today, band = (held.today, held.points(period)) if held is not None else (None, ())
     low, high = (today.low, today.high) if today is not None else (None, None)
     rate = None if state is None or reason else state
     weekly = outlook.weight_rate(rate) if rate is not None and measure == WEIGHT else None
@@ -185,6 +181,7 @@ def _card(
         above=_beyond(rate, high, outlook.chance_above, found.model, period.now),
         below=_beyond(rate, low, outlook.chance_below, found.model, period.now),
         band=band,
+        band_from=held.first if held is not None else None,
         forecast=_forecast(rate, today, found.model, period.now),
         taken=tuple(each.at for each in found.readings),
         ahead=tuple(chart_ahead.shown(rate, period.now, found.model, shown)),
@@ -253,26 +250,6 @@ def _rate(state: trend.State | None, measure: str) -> outlook.Span | None:
     if state is None:
         return None
     return outlook.rate_per(state, trend.MONTH_DAYS if measure == SCORE else trend.WEEK_DAYS)
-
-
-def _bands(
-    horse: Horse, scale: str | None, period: Period
-) -> tuple[bands.Band, tuple[BandPoint, ...]]:
-    """Return the band now; and that at the period's beginning, each month's, and its end."""
-    zone = horse.yard.time_zone
-    first, last = (daytime.local_date(at, zone) for at in (period.first, period.last))
-    months = (first.year * 12 + first.month, last.year * 12 + last.month)
-    # A month is counted from nought: each first of a month after the first day.
-    firsts = (date(n // 12, n % 12 + 1, 1) for n in range(months[0], months[1]))
-    days = sorted({first, last, *firsts})
-    instants = [daytime.at_local(day, daytime.SIX, zone) for day in days]
-    orders = targets.orders_at(horse.id, *instants, period.now)
-    found = [
-        targets.band_of(horse, horse.yard, at, orders=held, scale=scale)
-        for at, held in zip([*instants, period.now], orders, strict=True)
-    ]
-    drawn = zip(days, found, strict=False)
-    return found[-1], tuple(BandPoint(day, each.low, each.aim, each.high) for day, each in drawn)
 
 
 def _beyond(
