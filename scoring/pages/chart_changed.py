@@ -19,19 +19,39 @@ from scoring.rules.outlook import Span
 NEAR = timedelta(days=14)
 
 
+class Verdict(NamedTuple):
+    """What became of a measure: the answer first, then how far and how surely, then its ends."""
+
+    what: str
+    answer: str
+    told: str
+    ends: str = ""
+
+
 class _Measure(NamedTuple):
-    """How a level on a known axis is said, and a change by itself, from its filter's unit."""
+    """How a level on a known axis is said, and a change by itself, from its filter's unit.
+
+    ``least`` is what counts as no change, in the filter's unit; ``no`` says that it is none.
+    """
 
     level: Callable[[float], str]
     size: Callable[[float], str]
     change: Callable[[Span, Node], Span]
+    least: float
+    no: Callable[[], str]
 
 
 def _in_points(value: float) -> str:
     return gettext("{value} points").format(value=chart_units.points_2(value))
 
 
-_SCORE = _Measure(chart_units.points_2, _in_points, lambda found, _: found)
+_SCORE = _Measure(
+    chart_units.points_2,
+    _in_points,
+    lambda found, _: found,
+    chart_change.LEAST_POINTS,
+    lambda: gettext("No, not by half a point."),
+)
 
 
 def _weight() -> _Measure:
@@ -39,37 +59,81 @@ def _weight() -> _Measure:
         return chart_units.said(WEIGHT, value / times)
 
     times = chart_units.times(WEIGHT)
-    return _Measure(said, said, lambda found, first: chart_change.of_weight(found, first.level))
+    return _Measure(
+        said,
+        said,
+        lambda found, first: chart_change.of_weight(found, first.level),
+        chart_change.LEAST_SHARE,
+        lambda: gettext("No, not by 2% of its weight."),
+    )
 
 
-def changed(chart: Chart, score: Told, weight: Told, zone: str) -> list[tuple[str, str]]:
+def changed(chart: Chart, score: Told, weight: Told, zone: str) -> list[Verdict]:
     """Return for score and weight what became of it over the window."""
     return [
-        (gettext("Score"), _went(chart.trends[SCORE], score, _SCORE, zone)),
-        (gettext("Weight"), _went(chart.trends[WEIGHT], weight, _weight(), zone)),
+        _went(gettext("Score"), chart.trends[SCORE], score, _SCORE, zone),
+        _went(gettext("Weight"), chart.trends[WEIGHT], weight, _weight(), zone),
     ]
 
 
-def _went(card: TrendCard, line: Told, measure: _Measure, zone: str) -> str:
+def since(chart: Chart, zone: str) -> str:
+    """Return what the verdicts answer: whether it has changed over the window."""
+    first, until = (chart_parts.day(at, zone) for at in (chart.window.first, chart.window.until))
+    if chart.window.is_now:
+        return gettext("Has it really changed since {day}?").format(day=first)
+    return gettext("Did it really change from {first} to {last}?").format(first=first, last=until)
+
+
+def _went(what: str, card: TrendCard, line: Told, measure: _Measure, zone: str) -> Verdict:
     known = _known(card)
     nodes = [each for each in line.drawn if (each.baseline, each.at) in known]
     if len(nodes) < 2:
-        return gettext("Too few readings in this time to compare.")
+        told = gettext("Too few readings in this time to compare.")
+        return Verdict(what, gettext("Not known."), told)
     first, last = nodes[0], nodes[-1]
     if first.baseline != last.baseline:
-        return _anew(card, last.baseline, zone)
-    said = gettext(
-        "{before} ({before_range}) on {first}, {after} ({after_range}) on {last}: {way}."
+        return Verdict(what, gettext("Not known."), _anew(card, last.baseline, zone))
+    found = chart_change.between(known[first.baseline, first.at], known[last.baseline, last.at])
+    ends = gettext("{before} ({before_range}) on {first}, {after} ({after_range}) on {last}.")
+    return Verdict(
+        what,
+        _answer(chart_change.verdict(found, measure.least), measure),
+        _how_sure(found, first, measure),
+        ends.format(
+            before=measure.level(first.level),
+            before_range=_range(first, measure),
+            after=measure.level(last.level),
+            after_range=_range(last, measure),
+            first=chart_parts.day(first.at, zone),
+            last=chart_parts.day(last.at, zone),
+        ),
     )
-    return said.format(
-        before=measure.level(first.level),
-        before_range=_range(first, measure),
-        after=measure.level(last.level),
-        after_range=_range(last, measure),
-        first=chart_parts.day(first.at, zone),
-        last=chart_parts.day(last.at, zone),
-        way=_way(first, last, known, known, measure),
-    )
+
+
+def _answer(verdict: str, measure: _Measure) -> str:
+    return {
+        chart_change.UP: gettext("Yes, it has gained."),
+        chart_change.DOWN: gettext("Yes, it has lost."),
+        chart_change.NO: measure.no(),
+        chart_change.UNSURE: gettext("Not sure."),
+    }[verdict]
+
+
+def _how_sure(found: Span, first: Node, measure: _Measure) -> str:
+    """Return how far it went with its range, and how likely it went that way at all."""
+    change, verdict = measure.change(found, first), chart_change.verdict(found, measure.least)
+    if verdict == chart_change.NO:
+        told = gettext("80% range {low} down to {high} up.")
+        return told.format(low=measure.size(-change.low), high=measure.size(change.high))
+    way = _far(change, measure)
+    way = way[:1].upper() + way[1:]
+    if verdict == chart_change.UNSURE:
+        return gettext("{way}.").format(way=way)
+    sure = min(99, int(chart_change.sureness(found) * 100))
+    told = gettext("{way}; {sure} in 100 that it is up at all.")
+    if verdict == chart_change.DOWN:
+        told = gettext("{way}; {sure} in 100 that it is down at all.")
+    return told.format(way=way, sure=sure)
 
 
 _Known = Mapping[tuple[int, datetime], smoothing.Point]
@@ -91,7 +155,11 @@ def _anew(card: TrendCard, number: int, zone: str) -> str:
 def _way(first: Node, last: Node, then: _Known, now: _Known, measure: _Measure) -> str:
     """Return which way a level went, with its 80% range; not where that holds no change at all."""
     found = chart_change.between(then[first.baseline, first.at], now[last.baseline, last.at])
-    value, low, high = measure.change(found, first)
+    return _far(measure.change(found, first), measure)
+
+
+def _far(change: Span, measure: _Measure) -> str:
+    value, low, high = change
     if low <= 0 <= high:
         told = gettext("too close to say that it changed, 80% range {low} down to {high} up")
         return told.format(low=measure.size(-low), high=measure.size(high))

@@ -18,7 +18,7 @@ from yards.pages import words
 
 # No weight axis spans less, in kilograms: a tape repeats within ten.
 LEAST_KG = 40.0
-_WORDS_HIGH, _GAP_WORDS, _AHEAD_WORDS = 20.0, 150.0, 60.0
+_WORDS_HIGH, _GAP_WORDS, _AHEAD_WORDS, _BAND_WORDS = 20.0, 150.0, 60.0, 150.0
 # From the score's plot to the weight's where nothing is marked between them.
 _NO_ROWS = 44.0
 
@@ -176,8 +176,11 @@ def _band(drawing: Drawing, frame: Frame, found: Whole, at: Layout) -> None:
     drawing.draw("band", band.fill)
     drawing.draw("bedge", band.edges)
     drawing.draw("aim", band.aim)
-    if edges and frame.up.at(edges[0].low) - frame.up.at(edges[0].high) >= _WORDS_HIGH:
-        drawing.write(at.left + 8, frame.up.at(edges[0].low) - 6, chart_units.band(edges[0]), "bw")
+    for one, end in chart_plot.levels_of(edges, found.chart.window.until):
+        left, right = (frame.along.at(each.timestamp()) for each in (one.at, end))
+        high = frame.up.at(one.low) - frame.up.at(one.high)
+        if high >= _WORDS_HIGH and right - left >= _BAND_WORDS:
+            drawing.write(left + 8, frame.up.at(one.low) - 6, chart_units.band(one), "bw")
 
 
 def _grid(drawing: Drawing, frame: Frame, ticks: Iterable[float], at: Layout) -> None:

@@ -16,7 +16,8 @@ from scoring.rules.chart_scale import Scale
 from yards.pages import words
 
 _HIGH = 16.0
-APART = 30.0
+# The point of a move stands out so far to the right of its box.
+_POINT = 6.0
 
 
 class Line(NamedTuple):
@@ -53,31 +54,45 @@ def _css(kind: str) -> str:
     return {queries.ALERT: "al", queries.MOVE: "mv"}.get(kind, "ev")
 
 
-def drawn(drawing: Drawing, marks: Sequence[Mark], along: Scale, rows: tuple[float, float]) -> None:
-    """Draw the marks in two rows, alerts in the upper; those too close share one."""
+def drawn(
+    drawing: Drawing,
+    marks: Sequence[Mark],
+    along: Scale,
+    rows: tuple[float, float],
+) -> None:
+    """Draw the marks in two rows, alerts above; those that would cover each other share one."""
     for y, upper in zip(rows, (True, False), strict=True):
-        numbered = [
+        held = [
             (place, each)
             for place, each in enumerate(marks, 1)
             if (each.kind == queries.ALERT) == upper
         ]
-        across = [along.at(each.at.timestamp()) for _, each in numbered]
-        for lane in chart_lane.laid(across, APART):
-            held = numbered[lane.first - 1 : lane.last]
-            kinds = {_css(each.kind) for _, each in held}
+        places = [place for place, _ in held]
+        across = [along.at(each.at.timestamp()) for _, each in held]
+
+        def wide(mark: chart_lane.Mark, places: Sequence[int] = places) -> float:
+            return 8.0 + 7.2 * len(_label(places, mark)) + _POINT
+
+        for mark in chart_lane.laid(across, wide, along.end):
+            kinds = {_css(each.kind) for _, each in held[mark.first - 1 : mark.last]}
             css = kinds.pop() if len(kinds) == 1 else "ev"
-            drawing.boxes.append(_box(css, lane.x, y, [place for place, _ in held], along))
+            start = chart_lane.left(mark, wide, along.end)
+            drawing.boxes.append(
+                _box(css, mark.x, y, (start, start + wide(mark) - _POINT), _label(places, mark))
+            )
 
 
-def _box(css: str, x: float, y: float, numbers: Sequence[int], along: Scale) -> Box:
+def _label(places: Sequence[int], mark: chart_lane.Mark) -> str:
+    first, more = places[mark.first - 1], mark.last - mark.first
+    return f"{first}+{more}" if more else str(first)
+
+
+def _box(css: str, x: float, y: float, sides: tuple[float, float], label: str) -> Box:
     """Return a mark whose stem stands at its time, and whose box stays inside the drawing."""
-    label = str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]}+{len(numbers) - 1}"
-    wide = 8.0 + 7.2 * len(label)
-    left = min(x, along.end - wide - 6)
-    right, top, bottom = left + wide, y - _HIGH / 2, y + _HIGH / 2
+    (left, right), top, bottom = sides, y - _HIGH / 2, y + _HIGH / 2
     corners = [(left, top), (right, top), (right, bottom), (left, bottom)]
     if css == "mv":
-        corners.insert(2, (right + 6, y))
+        corners.insert(2, (right + _POINT, y))
     outline = "M" + "L".join(f"{number(px)} {number(py)}" for px, py in corners) + "Z"
     stem = f"M{number(x)} {number(top - 3)}V{number(bottom + 3)}"
     return Box(outline + stem, css, number((left + right) / 2), number(y + 4.4), label)

@@ -177,8 +177,9 @@ def span(low: str, high: str) -> str:
 
 
 def within(found: Sequence[Edges], window: Window) -> list[Edges]:
-    """Return a band's edges at times that a window holds: the first day begins before it."""
-    return [each._replace(at=min(max(each.at, window.first), window.last)) for each in found]
+    """Return a band's edges at times that a window holds; it begins with those that held then."""
+    held = max((place for place, each in enumerate(found) if each.at <= window.first), default=0)
+    return [each._replace(at=min(max(each.at, window.first), window.last)) for each in found[held:]]
 
 
 def seen_gaps(found: Told, window: Window) -> list[tuple[datetime, datetime]]:

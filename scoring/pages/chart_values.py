@@ -1,6 +1,7 @@
 """The rows behind a drawing: each reading with the line's level then, and as plain values."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 from uuid import UUID
@@ -9,7 +10,7 @@ from zoneinfo import ZoneInfo
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from scoring.pages import chart_units, choices, labels
+from scoring.pages import chart_bands, chart_units, choices, labels
 from scoring.queries import trend, wording
 from scoring.queries.chart import Chart
 from scoring.queries.chart_readings import Score, Weight
@@ -29,10 +30,13 @@ def rows(chart: Chart, zone: str) -> list[Row]:
     found: list[tuple[datetime, Row]] = []
     for each in chart.scores:
         if chart.seen(each.at):
-            found.append((each.at, _score(each, lines[SCORE], each.id in drawn, zone)))
+            row = _score(each, lines[SCORE], each.id in drawn, zone)
+            band = Cell(chart_bands.on(chart, each.at, zone) if each.id in drawn else _NONE)
+            found.append((each.at, replace(row, cells=(*row.cells, band))))
     for weight in chart.weights:
         if chart.seen(weight.at):
-            found.append((weight.at, _weight(weight, lines[WEIGHT], zone)))
+            row = _weight(weight, lines[WEIGHT], zone)
+            found.append((weight.at, replace(row, cells=(*row.cells, Cell(_NONE)))))
     return [row for _, row in sorted(found, key=lambda each: each[0], reverse=True)]
 
 
@@ -47,6 +51,7 @@ def table(found: Sequence[Row]) -> Table:
             gettext("How"),
             gettext("By"),
             gettext("The line then, 80% range"),
+            gettext("Target band then"),
         ),
         rows=found,
         empty=gettext("No readings in this time"),

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 from django.utils.translation import gettext, ngettext
 
-from scoring.pages import chart_parts, chart_units, choices, labels
+from scoring.pages import chart_bands, chart_parts, chart_units, choices, labels
 from scoring.pages.chart_parts import Told
 from scoring.queries import wording
 from scoring.queries.chart import Chart
 from scoring.queries.trend import SCORE, WEIGHT, TrendCard
 from scoring.rules import chart_ahead
-from yards.rules import bidi, daytime
+from yards.rules import bidi
 
 
 def title(chart: Chart, name: str, zone: str) -> str:
@@ -40,16 +40,14 @@ def _score(chart: Chart, told: Told, zone: str) -> Iterator[str]:
     latest = gettext("Latest score {value} on {day} by {name}.")
     value, day = chart_units.points_2(last.value), chart_parts.day(last.at, zone)
     yield latest.format(value=value, day=day, name=bidi.isolated(last.by))
-    until = daytime.local_date(chart.window.until, zone)
-    for band in [each for each in card.band if each.on <= until][-1:]:
-        yield gettext("{band}.").format(band=chart_units.band(band))
+    yield from chart_bands.said(chart, zone)
     nodes = list(told.drawn)
     if nodes:
         line = gettext("The line stands at {level}, 80% range {low} to {high}.")
         level, low, high = (chart_units.points_2(each) for each in nodes[-1][1:4])
         yield line.format(level=level, low=low, high=high)
     if chart.window.is_now:
-        yield _rate(card, gettext("{rate} points a month, 80% range {low} to {high}: {said}."))
+        yield _rate(card, gettext("Now {rate} points a month, 80% range {low} to {high}: {said}."))
 
 
 def _rate(card: TrendCard, told: str, times: float = 1.0, unit: str = "") -> str:
@@ -77,7 +75,7 @@ def _weight(chart: Chart, told: Told, zone: str) -> Iterator[str]:
     day = chart_parts.day(last.at, zone)
     yield latest.format(value=value, day=day, method=choices.method(last.method))
     if chart.window.is_now and card.rate is not None:
-        rate = gettext("{rate} {unit} a week, 80% range {low} to {high}: {said}.")
+        rate = gettext("Now {rate} {unit} a week, 80% range {low} to {high}: {said}.")
         yield _rate(card, rate, factor, chart_units.name(WEIGHT))
 
 

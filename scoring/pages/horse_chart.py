@@ -50,6 +50,7 @@ def section(
     return {
         "title": chart_words.title(found, card.name, zone),
         "said": " ".join(chart_words.said(found, score, weight, zone)),
+        "since": chart_changed.since(found, zone),
         "changed": chart_changed.changed(found, score, weight, zone),
         "drawings": chart_main.drawings(found, zone),
         "hands": chart_key.of_scores(found),

@@ -12,7 +12,7 @@ from django.utils.http import content_disposition_header
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
-from scoring.pages import chart_values, chart_words, horse_chart
+from scoring.pages import chart_bands, chart_values, chart_words, horse_chart
 from scoring.queries import chart as queries
 from scoring.rules import chart_file, chart_window
 from yards.pages import frame
@@ -44,8 +44,9 @@ def values(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
         "back": (reverse("scoring:horse", args=[id]) + (f"?{kept}" if kept else ""), card.name),
         "table": chart_values.table(rows[:MOST]),
         "note": note if len(rows) > MOST else "",
+        "bands": chart_bands.table(found, zone),
     }
-    return frame.page(request, viewer, "yards/list.html", context, now=now, zone=zone)
+    return frame.page(request, viewer, "scoring/values.html", context, now=now, zone=zone)
 
 
 def _all(viewer: Viewer, id: UUID, now: datetime) -> tuple[str, list[dict[str, Any]]]:

@@ -9,7 +9,7 @@ side of saying less.
 
 import math
 
-from scoring.rules import outlook, smoothing, trend_shared
+from scoring.rules import distributions, outlook, smoothing, trend_shared
 from scoring.rules.outlook import Span
 
 
@@ -33,3 +33,27 @@ def _apart(first: trend_shared.Shared, last: trend_shared.Shared) -> float:
 def of_weight(found: Span, kg: float) -> Span:
     """Return a change of a weight's logarithm in kilograms of what it was before."""
     return Span(*(kg * math.expm1(each) for each in found))
+
+
+# Ours: less than the half point that a hand can tell, or than 2% of a weight, is no change told.
+LEAST_POINTS, LEAST_SHARE = 0.5, 0.02
+UP, DOWN, NO, UNSURE = "up", "down", "no", "unsure"
+
+
+def verdict(found: Span, least: float) -> str:
+    """Return whether a level has changed: which way, not by as much as ``least``, or not known.
+
+    It has where the 80% interval holds no standing still; it has not where all of the interval lies
+    nearer to nought than ``least``.
+    """
+    if found.low > 0:
+        return UP
+    if found.high < 0:
+        return DOWN
+    return NO if max(-found.low, found.high) < least else UNSURE
+
+
+def sureness(found: Span) -> float:
+    """Return how likely the true change goes the way that is told, by the interval's own law."""
+    half = (found.high - found.low) / 2
+    return distributions.normal_cdf(abs(found.value) * outlook.Z80 / half) if half > 0 else 1.0

@@ -1,7 +1,10 @@
-"""Marks along a line: those too close to be told apart share one, which says how many they are."""
+"""Marks along a line: boxes that would cover each other share one, which says how many they are."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
+
+# What stays free between two boxes.
+GAP = 4.0
 
 
 class Mark(NamedTuple):
@@ -12,15 +15,23 @@ class Mark(NamedTuple):
     last: int
 
 
-def laid(across: Sequence[float], apart: float) -> list[Mark]:
-    """Return marks for places in order, each at least ``apart`` from the one before.
+def left(mark: Mark, wide: Callable[[Mark], float], end: float) -> float:
+    """Return where a mark's box begins: at its place, or so far before that it ends inside."""
+    return min(mark.x, end - wide(mark))
 
-    Places nearer than that to the first of a mark are taken into it, so that none is ever moved.
+
+def laid(across: Sequence[float], wide: Callable[[Mark], float], end: float) -> list[Mark]:
+    """Return marks for places in order, none of whose boxes reaches into another.
+
+    ``wide`` is how wide a mark's box is, ``end`` where the last one must end. A mark that would
+    cover the one before is taken into it, so that none is ever moved from its time.
     """
     found: list[Mark] = []
     for number, x in enumerate(across, 1):
-        if found and x - found[-1].x < apart:
-            found[-1] = found[-1]._replace(last=number)
-        else:
-            found.append(Mark(x, number, number))
+        found.append(Mark(x, number, number))
+        while len(found) > 1 and left(found[-1], wide, end) < (
+            left(found[-2], wide, end) + wide(found[-2]) + GAP
+        ):
+            last = found.pop()
+            found[-1] = found[-1]._replace(last=last.last)
     return found

@@ -78,6 +78,15 @@ def band(frame: Frame, edges: Sequence[Edges]) -> Band:
     )
 
 
+def levels_of(edges: Sequence[Edges], until: datetime) -> list[tuple[Edges, datetime]]:
+    """Return each stair of a band that begins before a time, with when it ends."""
+    found: list[Edges] = []
+    for each in edges:
+        if each.at < until and not (found and found[-1][1::2] == each[1::2]):
+            found.append(each)
+    return list(zip(found, [*(each.at for each in found[1:]), until], strict=False))
+
+
 def whiskers(frame: Frame, ends: Iterable[tuple[datetime, float, float]]) -> str:
     """Return an upright line from low to high at each time."""
     return "".join(

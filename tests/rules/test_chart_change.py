@@ -4,9 +4,11 @@ import random
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from scipy import stats
 
 from scoring.rules import chart_change, smoothing, trend
 from scoring.rules.outlook import Z80, Span
+from tests.outside import WITHIN_TOLERANCE, outside
 
 BEGAN = datetime(2026, 1, 1, tzinfo=UTC)
 STEADY = trend.Model(rate_sd=0.01, drift=1e-9)
@@ -65,3 +67,31 @@ def test_the_interval_holds_the_true_change_at_least_as_often_as_it_says() -> No
         found = chart_change.between(*ends(taken(said, *["mine"] * 10)))
         held += found.low <= true[-1] - true[0] <= found.high
     assert 0.8 <= held / runs <= 0.95
+
+
+@pytest.mark.parametrize(
+    ("found", "verdict"),
+    [
+        (Span(0.3, 0.1, 0.5), "up"),
+        (Span(-0.3, -0.5, -0.1), "down"),
+        (Span(0.05, -0.1, 0.2), "no"),
+        (Span(0.16, -0.05, 0.37), "no"),
+        (Span(0.3, -0.1, 0.7), "unsure"),
+        (Span(-0.3, -0.7, 0.1), "unsure"),
+        (Span(0.0, -0.5, 0.5), "unsure"),
+    ],
+)
+def test_whether_it_changed_is_answered_before_how_far(found: Span, verdict: str) -> None:
+    assert chart_change.verdict(found, chart_change.LEAST_POINTS) == verdict
+
+
+@outside(
+    "an interval of 80% that just leaves out nought is one side's nine in ten",
+    source="scipy.stats.norm.cdf, run beside ours",
+    status=WITHIN_TOLERANCE,
+)
+def test_how_sure_is_the_chance_of_the_way_that_is_told() -> None:
+    just = Span(0.3, 0.0, 0.6)
+    assert chart_change.sureness(just) == pytest.approx(0.9)
+    far = Span(-0.6, -0.9, -0.3)
+    assert chart_change.sureness(far) == pytest.approx(float(stats.norm.cdf(2 * Z80)))

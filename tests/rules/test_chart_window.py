@@ -74,11 +74,20 @@ def test_half_a_window_back_and_on() -> None:
     assert chart_window.later(found, NOW, LONDON) is None
 
 
-@given(st.lists(st.floats(0, 800), max_size=60), st.floats(5, 60))
-def test_marks_never_lie_over_each_other_and_none_is_lost(places: list[float], by: float) -> None:
-    across = sorted(places)
-    marks = chart_lane.laid(across, by)
-    assert all(b.x - a.x >= by for a, b in itertools.pairwise(marks))
+@given(st.lists(st.floats(0, 800), max_size=60), st.floats(5, 40))
+def test_boxes_of_marks_never_lie_over_each_other_and_none_is_lost(
+    places: list[float], each_wide: float
+) -> None:
+    across, end = sorted(places), 800.0
+
+    def wide(mark: chart_lane.Mark) -> float:
+        # A box that holds more says so, and grows by it.
+        return each_wide * (1 if mark.first == mark.last else 2)
+
+    marks = chart_lane.laid(across, wide, end)
+    boxes = [(start := chart_lane.left(each, wide, end), start + wide(each)) for each in marks]
+    assert all(one[1] < other[0] for one, other in itertools.pairwise(boxes))
+    assert all(right <= end + 1e-9 for _, right in boxes)
     counted = [place for each in marks for place in range(each.first, each.last + 1)]
     assert counted == list(range(1, len(across) + 1))
     assert all(each.x == across[each.first - 1] for each in marks)
