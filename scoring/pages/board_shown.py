@@ -3,12 +3,12 @@
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from django.utils.formats import date_format
 from django.utils.translation import gettext, ngettext
 
 from scoring.pages import labels
 from scoring.queries import board as queries
 from scoring.queries import board_rows, wording
-from yards.pages import words
 
 
 def title(group: str) -> str:
@@ -35,8 +35,8 @@ _HINTS: dict[str, Callable[[int], str]] = {
         n,
     ),
     "decide": lambda n: ngettext(
-        "{n} horse with an alert nobody has acknowledged. Read first.",
-        "{n} horses with an alert nobody has acknowledged. Read first.",
+        "{n} horse with an alert that nobody has acknowledged, or a next step whose time passed.",
+        "{n} horses with an alert that nobody has acknowledged, or a next step whose time passed.",
         n,
     ),
     "assess_today": lambda n: ngettext(
@@ -76,12 +76,13 @@ def _row(row: board_rows.Row) -> dict[str, Any]:
         "horse_id": row.horse_id,
         "name": row.name,
         "yard_name": row.yard_name,
-        "use_label": words.use(row.use),
+        "use_label": labels.kept_for(row),
         "species": row.species,
         "scale": row.scale,
         "regions": row.regions or {},
         "fattest": list(row.fattest),
         "overall": row.overall,
+        "level": labels.decimal(row.level),
         "low": labels.decimal(row.low),
         "high": labels.decimal(row.high),
         "place": row.place,
@@ -98,6 +99,7 @@ def _row(row: board_rows.Row) -> dict[str, Any]:
             "at": row.due.on,
         },
         "alert": _alert(row),
+        "passed": _passed(row),
         "vet": row.vet,
         "band": row.band,
         "line": row.line,
@@ -113,6 +115,13 @@ def _place(row: board_rows.Row) -> str:
     return gettext("Not safe to palpate, no overall") if missing else labels.place("")
 
 
+def _passed(row: board_rows.Row) -> str:
+    if row.passed_on is None:
+        return ""
+    on = date_format(row.passed_on, "j M")
+    return gettext("Next step was due by {on}: decide").format(on=on)
+
+
 def _alert(row: board_rows.Row) -> dict[str, Any] | None:
     alert = row.alert
     if alert is None:
@@ -122,6 +131,7 @@ def _alert(row: board_rows.Row) -> dict[str, Any] | None:
         "severity": alert.severity,
         "state": alert.state,
         "escalated": alert.escalated,
+        "passed": alert.passed,
         "label": _alert_label(alert.rule, row.more_alerts),
     }
 

@@ -8,7 +8,7 @@ from django.utils.formats import number_format
 from django.utils.http import urlencode
 from django.utils.translation import gettext, ngettext
 
-from scoring.pages import choices, herd_drawn, herd_words
+from scoring.pages import choices, herd_drawn, herd_words, labels
 from scoring.queries.herd_ends import Tally
 from scoring.queries.herd_met import Met, Punctuality
 from scoring.queries.herd_months import Row, Strip
@@ -23,7 +23,6 @@ from scoring.rules import (
     scale,
 )
 from scoring.rules.herd_months import Month
-from yards.pages import words
 from yards.pages.tables import Cell, Table
 from yards.pages.tables import Row as Line
 
@@ -69,7 +68,7 @@ def _row(row: Row, found: Scope) -> dict[str, Any]:
         "horse": row.horse,
         "name": row.name,
         "yard_name": row.yard_name if found.chosen is None else "",
-        "use": words.use(row.use),
+        "use": labels.kept_for(row),
         "short": herd_words.lately(row.group, row.months),
         "cells": [{"letter": letter, "said": herd_words.letter(letter)} for letter in row.letters],
     }

@@ -66,6 +66,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "links": _links(viewer, card),
         "alerts": [answers.alert(each, now) for each in found.items],
         "stands": {**_stands(held, zone), **_due(held, card, zone, now)},
+        "use_known": words.is_use_known(card),
         "merged_into": card.merged_into,
         "caution_weight": gettext("Estimate: not for drug doses without the vet."),
         "parts": _parts(viewer, card, zone, now),

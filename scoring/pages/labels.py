@@ -10,6 +10,7 @@ from django.utils.translation import gettext, ngettext
 
 from scoring.queries import wording
 from scoring.rules import scale
+from yards.pages import words
 
 
 class Band(Protocol):
@@ -26,6 +27,14 @@ def written(halves: int) -> str:
     """Return half points as people write them: 3½, ½, 0."""
     whole, half = divmod(halves, 2)
     return (str(whole) if whole or not half else "") + ("½" if half else "")
+
+
+def kept_for(animal: words.Kept) -> str:
+    """Return what an animal is kept for; where nobody said, by which band it is then told."""
+    told = words.use_of(animal)
+    if not words.is_use_known(animal):
+        return gettext("{told}: band as for leisure, to be set").format(told=told)
+    return told
 
 
 def place(name: str) -> str:
@@ -103,7 +112,8 @@ def due(state: str, on: date, days: int, what: str) -> str:
         told = ngettext("Weight overdue {days} day", "Weight overdue {days} days", days)
     else:
         told = ngettext("Overdue {days} day", "Overdue {days} days", days)
-    return told.format(days=days)
+    # A number is not left at the end of a line without its unit.
+    return told.format(days=days).replace(f"{days} ", f"{days}\N{NO-BREAK SPACE}")
 
 
 def rate(value: float | None, is_level: bool) -> str:

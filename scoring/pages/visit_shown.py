@@ -14,7 +14,7 @@ from scoring.queries import visit as queries
 from scoring.queries import wording
 from scoring.queries.visit import Seen
 from scoring.rules import board, visit
-from yards.pages import tables, words
+from yards.pages import tables
 from yards.queries import tastes
 from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer, may
@@ -64,7 +64,7 @@ def _horse(viewer: Viewer, seen: Seen) -> dict[str, Any]:
     return {
         "id": row.horse_id,
         "name": row.name,
-        "use": words.use(row.use),
+        "use": labels.kept_for(row),
         "why": _why(seen),
         "alerts": [_alert(each) for each in seen.alerts],
         "score": _score(seen),

@@ -114,6 +114,7 @@ def _subjects(keys: Sequence[board_page.Key], now: datetime) -> list[board_rows.
             alerts.get(key.horse, ()),
             board_rows.next_due(standings[key.horse], standings[key.horse].yard.time_zone, now),
             key.group,
+            now,
         )
         for key in keys
     ]

@@ -27,6 +27,8 @@ WITH zoned AS (
     SELECT horse_id, min(CASE
             WHEN severity = 'urgent' OR escalated_at IS NOT NULL THEN 0
             WHEN severity = 'act' AND state = 'open' THEN 1
+            -- What was taken on and should be done by now is to be decided anew.
+            WHEN state = 'acknowledged' AND next_step_by < %(now)s THEN 1
             ELSE 3 END) AS rank,
         max(greatest(opened_at, seen_at, escalated_at, acknowledged_at)) AS touched_at
     FROM scoring_alert WHERE state <> 'resolved' GROUP BY horse_id
@@ -109,7 +111,12 @@ def cut(
     isolation.required(viewer)
     begins = _key_of(viewer, at)
     backwards = at is not None and at.is_before and begins is not None
-    parameters: dict[str, Any] = {"most": size + 1, "since": at and at.since, **_days(yards, now)}
+    parameters: dict[str, Any] = {
+        "most": size + 1,
+        "since": at and at.since,
+        "now": now,
+        **_days(yards, now),
+    }
     statement = _PLACED.format(
         bounds=_bounds(viewer, wanted, now, parameters),
         cut=_beyond(wanted, chosen, at, begins, parameters),

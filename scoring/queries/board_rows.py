@@ -12,6 +12,7 @@ from scoring.queries import board_lines, targets
 from scoring.rules import band as bands
 from scoring.rules import board, due, outlook, scale, trend
 from yards.queries import yards as yards_queries
+from yards.rules import daytime
 from yards.rules.roles import Verb, Viewer, may
 
 _GRAVITY = {"urgent": 0, "act": 1, "watch": 2}
@@ -37,6 +38,7 @@ class BoardAlert:
     severity: str
     state: str
     escalated: bool
+    passed: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,8 @@ class Row:
 
     Interval and rate are as of the last reading; more than 120 days after it there are none.
     ``rate_lacks`` is the key of why there is no rate. ``line`` is the last year; None: no reading.
+    ``passed_on`` is the yard's day by which a next step was to be done that nobody has ended since;
+    of an animal that ``is_unknown`` nobody may have said what it is kept for.
     ``mark`` changes whenever anything on the row does, but for the time that passes.
     """
 
@@ -52,12 +56,14 @@ class Row:
     name: str
     yard_name: str
     use: str
+    is_unknown: bool
     species: str
     scale: str
     regions: Mapping[str, Decimal | None] | None
     whole: Decimal | None
     fattest: tuple[str, ...]
     overall: Decimal | None
+    level: float | None
     low: float | None
     high: float | None
     place: str
@@ -67,6 +73,7 @@ class Row:
     due: Due
     alert: BoardAlert | None
     more_alerts: int
+    passed_on: date | None
     band: bands.Band | None
     line: board_lines.Line | None
     vet: yards_queries.VetContact | None
@@ -83,6 +90,18 @@ class Subject:
     alerts: Sequence[Alert]
     due: Due
     group: str
+    now: datetime
+
+    def passed(self, alert: Alert) -> bool:
+        """Return whether the time of an alert's next step has passed."""
+        return board.is_passed(alert.state, alert.next_step_by, self.now)
+
+    @property
+    def passed_on(self) -> date | None:
+        """The day by which the first next step was to be done that is not; None: there is none."""
+        steps = [each.next_step_by for each in self.alerts if self.passed(each)]
+        first = min((at for at in steps if at is not None), default=None)
+        return daytime.local_date(first, self.standing.yard.time_zone) if first else None
 
     @property
     def mark(self) -> str:
@@ -90,7 +109,8 @@ class Subject:
         standing = self.standing
         told = [standing.horse.version, standing.yard.version, standing.updated_at.timestamp()]
         told += [part for each in self.alerts for part in (each.id, each.version, each.step)]
-        return "/".join(str(each) for each in (*told, self.due.state, self.due.days, self.group))
+        day = (self.due.state, self.due.days, self.group, self.passed_on)
+        return "/".join(str(each) for each in (*told, *day))
 
 
 def alerts_of(horses: Sequence[int]) -> dict[int, list[Alert]]:
@@ -117,12 +137,25 @@ def next_due(standing: Standing, zone: str, now: datetime) -> Due:
     return Due(due.state(at, now, zone), on, (today - on).days, max(0.0, used), what)
 
 
-def _gravest(held: Sequence[Alert]) -> BoardAlert | None:
+def _gravest(subject: Subject) -> BoardAlert | None:
+    """Return the alert to read first; of those as grave, one that is open or whose step passed."""
+    held = sorted(
+        subject.alerts,
+        key=lambda each: (
+            _GRAVITY[each.severity],
+            each.state != "open" and not subject.passed(each),
+        ),
+    )
     if not held:
         return None
     alert = held[0]
     return BoardAlert(
-        alert.ref, alert.rule, alert.severity, alert.state, alert.escalated_at is not None
+        id=alert.ref,
+        rule=alert.rule,
+        severity=alert.severity,
+        state=alert.state,
+        escalated=alert.escalated_at is not None,
+        passed=subject.passed(alert),
     )
 
 
@@ -150,12 +183,14 @@ def row_of(
         name=horse.name,
         yard_name=yard.name if several else "",
         use=horse.use,
+        is_unknown=horse.is_unknown,
         species=horse.species,
         scale=key,
         regions=used.points() if used is not None else None,
         whole=scale.points(last.whole) if last is not None else None,
         fattest=used.fattest() if used is not None else (),
         overall=scale.mean(last.overall_sixths) if last is not None else None,
+        level=standing.level if trended else None,
         low=standing.level_low if trended else None,
         high=standing.level_high if trended else None,
         place=standing.place,
@@ -163,8 +198,9 @@ def row_of(
         rate_lacks=outlook.lacking_at(state, now),
         rate_is_level=trended and board.way(*rate) == board.LEVEL,
         due=subject.due,
-        alert=_gravest(subject.alerts),
+        alert=_gravest(subject),
         more_alerts=max(0, len(subject.alerts) - 1),
+        passed_on=subject.passed_on,
         band=targets.band_of(horse, yard, now, orders=orders, scale=key),
         line=line,
         vet=yards_queries.vet_of(yard) if subject.group == board.CALL_THE_VET else None,

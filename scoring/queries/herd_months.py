@@ -98,6 +98,7 @@ class Row:
     name: str
     species: str
     use: str
+    is_unknown: bool
     yard_name: str
     letters: str
     group: str
@@ -169,6 +170,7 @@ def _shown(found: Scope, rows: list[tuple[object, ...]]) -> tuple[Row, ...]:
                 name=horse.name,
                 species=horse.species,
                 use=horse.use,
+                is_unknown=horse.is_unknown,
                 yard_name=yards[yard].name,  # type: ignore[index]
                 letters=herd_place.word(codes, many),
                 group=herd_place.GROUPS[rank],  # type: ignore[call-overload]

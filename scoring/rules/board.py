@@ -23,19 +23,31 @@ TRENDS = (RISING, LEVEL, FALLING, NO_RATE)
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What the group hangs on of one unresolved alert."""
+    """What the group hangs on of one unresolved alert; ``is_passed``: its next step's time has."""
 
     severity: str
     state: str
     is_escalated: bool
+    is_passed: bool = False
+
+
+def is_passed(state: str, by: datetime | None, now: datetime) -> bool:
+    """Return whether what somebody took on was to be done by now: it is not settled any more."""
+    return state == ladder.ACKNOWLEDGED and by is not None and by < now
 
 
 def group(alerts: Iterable[Held], *, is_due: bool) -> str:
-    """Return the group of a horse: by its unresolved alerts, and whether something is due."""
+    """Return the group of a horse: by its unresolved alerts, and whether something is due.
+
+    A next step whose time has passed is to be decided anew, whatever the alert's severity.
+    """
     held = tuple(alerts)
     if any(each.severity == ladder.URGENT or each.is_escalated for each in held):
         return CALL_THE_VET
-    if any(each.severity == ladder.ACT and each.state == ladder.OPEN for each in held):
+    if any(
+        each.is_passed or (each.severity == ladder.ACT and each.state == ladder.OPEN)
+        for each in held
+    ):
         return DECIDE
     if is_due:
         return ASSESS_TODAY

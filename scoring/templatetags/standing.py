@@ -22,6 +22,8 @@ def _part(owner: Any, name: str) -> Any:
 @register.filter
 def rank(alert: Any) -> str:
     """Return the class that says how urgent an alert is; an answered one is only noted."""
+    if is_passed(alert):
+        return RANKS["act"]
     if not is_open(alert):
         return "note"
     return "escalate" if _part(alert, "escalated") else RANKS[_part(alert, "severity")]
@@ -31,6 +33,11 @@ def rank(alert: Any) -> str:
 def is_open(alert: Any) -> bool:
     """Return whether nobody has answered the alert yet."""
     return bool(_part(alert, "state") == "open")
+
+
+def is_passed(alert: Any) -> bool:
+    """Return whether the alert is told with a next step whose time has passed."""
+    return isinstance(alert, Mapping) and bool(alert.get("passed"))
 
 
 @register.filter
@@ -46,6 +53,8 @@ def haste(alert: Any) -> str:
     }
     if is_open(alert) and _part(alert, "escalated"):
         return gettext("Call the vet")
+    if is_passed(alert):
+        return gettext("Step passed")
     return said[_part(alert, "severity") if is_open(alert) else _part(alert, "state")]
 
 

@@ -178,7 +178,9 @@ def alerts(
                     acknowledged_at=now - timedelta(days=1) if state == "acknowledged" else None,
                     acknowledged_by_id=cast.ref("isolde") if state == "acknowledged" else None,
                     next_step="Look again" if state == "acknowledged" else "",
-                    next_step_by=now + timedelta(days=1) if state == "acknowledged" else None,
+                    next_step_by=now + timedelta(days=draw.choice((-1, 1)))
+                    if state == "acknowledged"
+                    else None,
                     snoozed_until=now + timedelta(days=1) if state == "snoozed" else None,
                     snooze_reason="Known" if state == "snoozed" else "",
                     resolved_at=now if state == "resolved" else None,
@@ -232,7 +234,12 @@ class Book:
     def _group(self, row: Standing) -> str:
         due = board.next_due(row, row.yard.time_zone, self.now)
         told = [
-            rule.Held(each.severity, each.state, each.escalated_at is not None)
+            rule.Held(
+                each.severity,
+                each.state,
+                each.escalated_at is not None,
+                rule.is_passed(each.state, each.next_step_by, self.now),
+            )
             for each in self.held.get(row.horse_id, [])
         ]
         return rule.group(told, is_due=due.state != "not_due")

@@ -26,10 +26,21 @@ ZONES = ("Europe/London", "Pacific/Auckland", "America/Havana", "Africa/Cairo", 
         ([Held("act", "open", False)], True, "decide"),
         ([Held("act", "open", False), Held("urgent", "acknowledged", False)], True, "call_the_vet"),
         ([Held("act", "snoozed", True)], False, "call_the_vet"),
+        ([Held("act", "acknowledged", False, is_passed=True)], False, "decide"),
+        ([Held("watch", "acknowledged", False, is_passed=True)], True, "decide"),
     ],
 )
 def test_the_gravest_work_is_the_group(alerts: list[Held], is_due: bool, group: str) -> None:
     assert board.group(alerts, is_due=is_due) == group
+
+
+def test_a_step_is_passed_once_its_time_is_over_and_only_while_it_is_all_that_was_done() -> None:
+    now = datetime(2026, 11, 2, 12, tzinfo=UTC)
+    moment = timedelta(microseconds=1)
+    assert board.is_passed("acknowledged", now - moment, now)
+    assert not board.is_passed("acknowledged", now, now)
+    assert not board.is_passed("snoozed", now - moment, now)
+    assert not board.is_passed("acknowledged", None, now)
 
 
 def test_a_rate_whose_range_holds_zero_is_level() -> None:

@@ -39,9 +39,12 @@ class Kept(Protocol):
 
 def use_of(animal: Kept) -> str:
     """Return what an animal is kept for; of an unknown one nobody said what stands by default."""
-    if animal.is_unknown and animal.use == horse.USUAL_USE:
-        return gettext("use not known")
-    return use(animal.use)
+    return use(animal.use) if is_use_known(animal) else gettext("use not known")
+
+
+def is_use_known(animal: Kept) -> bool:
+    """Return whether somebody said what an animal is kept for; else a default stands there."""
+    return not (animal.is_unknown and animal.use == horse.USUAL_USE)
 
 
 _USES = {
