@@ -101,6 +101,7 @@ def _alert(found: queries.Open) -> dict[str, Any]:
         "severity": found.severity,
         "state": found.state,
         "escalated": found.escalated,
+        "passed": found.passed,
         "label": wording.title(found.rule),
         "reason": wording.say(*found.said),
     }

@@ -37,13 +37,17 @@ SIZE, AT_TOP = 60, 60
 
 @dataclass(frozen=True, slots=True)
 class Open:
-    """An unresolved alert of a horse: ``said`` is its reason, a message key with parameters."""
+    """An unresolved alert of a horse: ``said`` is its reason, a message key with parameters.
+
+    ``passed``: the time of its next step has.
+    """
 
     ref: UUID
     rule: str
     severity: str
     state: str
     escalated: bool
+    passed: bool
     said: tuple[str, Mapping[str, object]]
 
 
@@ -207,7 +211,7 @@ def _horse(
         scored_at=last.corrected_at if last is not None else None,
         weight_kg=kg,
         weighed_at=weighed_at,
-        alerts=tuple(_open(each) for each in subject.alerts),
+        alerts=tuple(_open(each, subject.passed(each)) for each in subject.alerts),
         asked=asked,
         since=since,
         score=changed[0],
@@ -225,7 +229,14 @@ def _weight(standing: Standing, now: datetime) -> tuple[Decimal | None, datetime
     return standing_of.weight_told(state, now), at
 
 
-def _open(alert: Alert) -> Open:
+def _open(alert: Alert, passed: bool) -> Open:
     key, params = alert.said["reason"]
-    escalated = alert.escalated_at is not None
-    return Open(alert.ref, alert.rule, alert.severity, alert.state, escalated, (key, params))
+    return Open(
+        ref=alert.ref,
+        rule=alert.rule,
+        severity=alert.severity,
+        state=alert.state,
+        escalated=alert.escalated_at is not None,
+        passed=passed,
+        said=(key, params),
+    )

@@ -69,7 +69,7 @@ def acknowledged(by: timedelta) -> None:
             state="acknowledged",
             opened_at=now - timedelta(days=20),
             seen_at=now - timedelta(days=20),
-            said={"reason": ["losing_score_reason", {}]},
+            said={"reason": ["risk_spring", {}]},
             acknowledged_at=now - timedelta(days=19),
             acknowledged_by_id=cast.ref("isolde"),
             next_step="Look again",
@@ -88,6 +88,8 @@ def test_a_step_whose_time_passed_is_to_be_decided_and_says_so(signed_in: SignIn
     assert f"Next step was due by {on.day} {on:%b}: decide" in told
     assert "or a next step whose time passed" in words(group)
     assert f"Next step was due by {on.day} {on:%b}: decide" in text(client, "/wall/")
+    visit = text(client, "/visit/").split('id="work-decide"')[1].split("</section>")[0]
+    assert "Step passed" in words(visit)
 
 
 def test_a_step_whose_time_is_to_come_is_on_a_care_plan(signed_in: SignIn) -> None:
