@@ -112,7 +112,7 @@ def test_where_nobody_said_the_use_that_is_told_everywhere(signed_in: SignIn, in
     visit = words(text(client, "/visit/")).split("Teasel")
     assert any(each.lstrip(", ").casefold().startswith(told) for each in visit)
     page = words(text(client, f"/horses/{cast.ref('Teasel')}/"))
-    assert "Target band 2 to 3 , as for leisure: its use is not known" in page
+    assert "Target band 2 to 3, as for leisure: its use is not known" in page
     with inside("isolde"):
         Horse.objects.filter(ref=cast.ref("Teasel")).update(use="athlete")
     assert "use not known" not in text(client, "/")
@@ -123,7 +123,8 @@ def test_letters_of_regions_are_spelled_out_and_days_keep_to_their_number(
 ) -> None:
     with inside("isolde"):
         Standing.objects.filter(horse__ref=cast.ref("Teasel")).update(
-            score_due_at=datetime.now(UTC) - timedelta(days=11)
+            score_due_at=datetime.now(UTC) - timedelta(days=11),
+            weight_due_at=datetime.now(UTC) + timedelta(days=9),
         )
     page = text(signed_in("isolde"), "/")
     assert "N neck and shoulder, B back and ribs, H hindquarters" in page
