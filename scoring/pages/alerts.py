@@ -13,11 +13,11 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from scoring.actions import alerts as actions
-from scoring.pages import answers, rule_forms
+from scoring.pages import answers, came, done, rule_forms, vet_said
 from scoring.queries import alerts as queries
-from scoring.queries import rules, wording
+from scoring.queries import rules, vet_words, wording
 from scoring.rules import ladder, own_rule
-from yards.pages import frame, sheets
+from yards.pages import frame, sheets, tables
 from yards.pages.screen import screen
 from yards.rules import errors, sheet
 from yards.rules.roles import Role, Verb, Viewer, may
@@ -36,7 +36,7 @@ def alerts(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     cards = sorted(page.items, key=lambda card: -ladder.rank(card.severity))
     context = {
         "filters": _filters(queries.count_alerts(viewer), state),
-        "alerts": [answers.alert(card, now) for card in cards],
+        "alerts": answers.alerts(viewer, cards, now),
         "older_query": f"?{urlencode({'state': state, 'cursor': page.next})}" if page.next else "",
     }
     zone = cards[0].time_zone if cards else "UTC"
@@ -121,8 +121,15 @@ def _page(
     by = ladder.next_step_by(card.severity, now).astimezone(zone)
     protected = card.rule in ladder.PROTECTED
     may_answer = may(viewer, Verb.ANSWER_ALERTS)
+    word = _word(viewer, card)
+    start = {"by": by.strftime("%Y-%m-%dT%H:%M")}
+    if word is not None and card.state == ladder.OPEN:
+        start["next_step"] = vet_said.step(word)
     context: dict[str, Any] = {
-        "alert": answers.alert(card, now),
+        "alert": answers.alert(card, now, word),
+        "done": done.of(request, viewer, card.time_zone, now=now),
+        "offered": "next_step" in start,
+        "ways": _ways(viewer, card),
         "not_known": wording.not_known(card.rule),
         "read_by": answers.read_by(queries.read_by(viewer, [card.id]).get(card.id), card.time_zone),
         "acting": rule_forms.acting(
@@ -131,7 +138,7 @@ def _page(
         "unasked": card.state != ladder.RESOLVED and card.unasked_since is not None,
         "may_except": may(viewer, Verb.EXCEPT_HORSES) and not own_rule.is_fixed(card.rule),
         "history": answers.history(card),
-        "acknowledge": _named(acknowledge or sheets.Sheet({"by": by.strftime("%Y-%m-%dT%H:%M")})),
+        "acknowledge": _named(acknowledge or sheets.Sheet(start)),
         "resolve": _named(resolve or sheets.Sheet()),
         "may_answer": may_answer,
         "may_resolve": may_answer and (not protected or may(viewer, Verb.RESOLVE_PROTECTED)),
@@ -147,6 +154,23 @@ def _page(
         zone=card.time_zone,
         status=status,
     )
+
+
+def _word(viewer: Viewer, card: queries.AlertCard) -> vet_words.Word | None:
+    """Return the last that a vet has said of the horse since the alert opened."""
+    if card.state == ladder.RESOLVED:
+        return None
+    said = vet_words.spoken(viewer, {card.horse: card.opened_at})
+    return vet_words.last(said, card.horse, card.opened_at)
+
+
+def _ways(viewer: Viewer, card: queries.AlertCard) -> list[tables.Link]:
+    """Return what a vet may say of the horse from here, leading back."""
+    if card.state == ladder.RESOLVED or not may(viewer, Verb.OVERRIDE_BANDS):
+        return []
+    order = reverse("scoring:vet_order", args=[card.horse])
+    page = reverse("scoring:alert", args=[card.id])
+    return [tables.Link(came.linked(order, page), gettext("Give an order"), card.horse_name)]
 
 
 def _named(form: sheets.Sheet) -> sheets.Sheet:

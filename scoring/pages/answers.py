@@ -1,15 +1,18 @@
 """What a score came to and what an alert says, as the templates show them."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.utils.formats import date_format
 from django.utils.translation import gettext
 
-from scoring.pages import choices, labels, noted, summed
-from scoring.queries import assessments, standing, wording
+from scoring.pages import choices, labels, noted, summed, vet_said
+from scoring.queries import assessments, standing, vet_words, wording
 from scoring.queries.alerts import AlertCard, Reader
+from scoring.rules import ladder
 from yards.pages import words
 from yards.queries.horses import HorseCard
 from yards.rules.roles import Viewer
@@ -115,8 +118,17 @@ def _seen(
     }
 
 
-def alert(card: AlertCard, now: datetime) -> dict[str, Any]:
-    """Return an alert as it stands now, in words."""
+def alerts(viewer: Viewer, cards: Sequence[AlertCard], now: datetime) -> list[dict[str, Any]]:
+    """Return alerts as they stand now, each with the vet's last word since it opened."""
+    since: dict[UUID, datetime] = {}
+    for card in (each for each in cards if each.state != ladder.RESOLVED):
+        since[card.horse] = min(card.opened_at, since.get(card.horse, card.opened_at))
+    said = vet_words.spoken(viewer, since)
+    return [alert(each, now, vet_words.last(said, each.horse, each.opened_at)) for each in cards]
+
+
+def alert(card: AlertCard, now: datetime, word: vet_words.Word | None = None) -> dict[str, Any]:
+    """Return an alert as it stands now, in words, with a vet's ``word`` since it opened."""
     said = wording.finding(card.said)
     taken = None
     if card.acknowledged_at is not None and card.next_step_by is not None:
@@ -149,7 +161,10 @@ def alert(card: AlertCard, now: datetime) -> dict[str, Any]:
         "advice": said.advice,
         "what_not_to_do": said.what_not_to_do,
         "opened_label": gettext("Opened {at}").format(at=labels.at(card.opened_at, card.time_zone)),
-        "next_step_label": _next(card, now),
+        "next_step_label": _next(card, now, word),
+        "vet_said": vet_said.sentence(word, card.time_zone)
+        if word is not None and card.state != ladder.RESOLVED
+        else "",
         "vet": card.vet,
         "version": card.version,
         "acknowledged": taken if card.state == "acknowledged" else None,
@@ -183,13 +198,15 @@ def history(card: AlertCard) -> list[dict[str, str]]:
     ]
 
 
-def _next(card: AlertCard, now: datetime) -> str:
+def _next(card: AlertCard, now: datetime, word: vet_words.Word | None) -> str:
     if card.state == "acknowledged" and card.next_step_by is not None:
         at = labels.at(card.next_step_by, card.time_zone)
         if card.next_step_by < now:
             told = gettext("The next step was to be done by {at}: that has passed.")
             return told.format(at=at)
         return gettext("Next step by {at}.").format(at=at)
+    if card.state == "open" and word is not None:
+        return gettext("A vet has spoken since it opened. Nobody has acknowledged it yet.")
     if card.escalated_at is not None:
         return gettext("Nobody answered in time: call the vet.")
     return ""

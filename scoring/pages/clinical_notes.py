@@ -10,7 +10,7 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from scoring.actions import clinical_notes as actions
-from scoring.pages import vet_shown
+from scoring.pages import came, done, vet_shown
 from scoring.queries import clinical_notes as queries
 from yards.access import doors
 from yards.pages import forms, frame, tables
@@ -28,18 +28,19 @@ def write(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
     """Write a note about a horse."""
     horse = horses.get_horse(viewer, id)
     doors.require(viewer, Verb.WRITE_CLINICAL)
+    way = came.back(request, (reverse("scoring:horse", args=[id]), horse.name))
     form = forms.Form(
         title=gettext("Clinical note: {name}").format(name=bidi.isolated(horse.name)),
         lead=_who(),
         controls=(Control("text", gettext("Note"), "area"),),
         submit=gettext("Keep this note"),
-        back=(reverse("scoring:horse", args=[id]), horse.name),
+        back=way,
         zone=yards.get_yard(viewer, horse.yard.ref).time_zone,
     )
 
     def act(raw: dict[str, Any]) -> str:
-        actions.write(viewer, id, raw, now=now)
-        return f"{reverse('scoring:horse', args=[id])}#notes"
+        kept = actions.write(viewer, id, raw, now=now)
+        return came.with_saved(way[0], done.NOTE, kept.id)
 
     return forms.answered(request, viewer, form, act, now=now)
 

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_safe
 
 from scoring.pages import (
     answers,
+    done,
     horse_chart,
     horse_photos,
     horse_tables,
@@ -64,7 +65,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "described": first_words.described(viewer, card),
         "facts": _facts(card),
         "links": _links(viewer, card),
-        "alerts": [answers.alert(each, now) for each in found.items],
+        "alerts": answers.alerts(viewer, found.items, now),
         "stands": {**_stands(held, zone), **_due(held, card, zone, now)},
         "use_known": words.is_use_known(card),
         "merged_into": card.merged_into,
@@ -74,6 +75,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "pair": horse_photos.pair(viewer, id, card.name, request.GET.dict(), zone),
         "chart": horse_chart.section(request, viewer, card, now=now, zone=zone),
         "vet": vet_shown.of_horse(viewer, card, zone, now),
+        **done.shown(request, viewer, card, zone, now=now),
     }
     return frame.page(request, viewer, "scoring/horse.html", context, now=now, zone=zone)
 

@@ -1,5 +1,6 @@
 """A vet's order in words: what it sets, by whom, until when and why."""
 
+from collections.abc import Collection
 from datetime import datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -12,28 +13,46 @@ from yards.pages import words
 from yards.rules import bidi
 
 
-def what(card: VetOrderCard) -> str:
-    """Return what an order sets."""
+def what(card: VetOrderCard, of: Collection[str] = ("band", "score", "weight")) -> str:
+    """Return what an order sets, or some parts of it."""
     said = []
-    if card.low is not None and card.high is not None:
+    if card.low is not None and card.high is not None and "band" in of:
         band = gettext("target band {low} to {high}")
         said.append(band.format(low=_half(card.low), high=_half(card.high)))
-    if card.score_days is not None:
-        said.append(gettext("score every {days} days").format(days=card.score_days))
-    if card.weight_days is not None:
-        said.append(gettext("weigh every {days} days").format(days=card.weight_days))
+    if card.score_days is not None and "score" in of:
+        said.append(_every_score(card.score_days))
+    if card.weight_days is not None and "weight" in of:
+        said.append(_every_weight(card.weight_days))
     return ", ".join(said)
+
+
+def _every_score(days: int) -> str:
+    return ngettext("score every day", "score every {days} days", days).format(days=days)
+
+
+def _every_weight(days: int) -> str:
+    return ngettext("weigh every day", "weigh every {days} days", days).format(days=days)
+
+
+def part(card: VetOrderCard, name: str) -> str:
+    """Return one part of an order, by itself beside its name."""
+    if name == "band" and card.low is not None and card.high is not None:
+        return gettext("{low} to {high}").format(low=_half(card.low), high=_half(card.high))
+    days = (card.score_days if name == "score" else card.weight_days) or 0
+    return ngettext("every day", "every {days} days", days).format(days=days)
 
 
 def _half(value: Decimal) -> str:
     return labels.written(int(value * 2))
 
 
-def sentence(card: VetOrderCard, zone: str) -> str:
-    """Return an order that is in force as one sentence, with its giver, its end and its reason."""
+def sentence(
+    card: VetOrderCard, zone: str, of: Collection[str] = ("band", "score", "weight")
+) -> str:
+    """Return an order in force as one sentence, with its giver, its end and its reason."""
     told = gettext("{what}, set by {who} until {until}, because: {why}")
     said = told.format(
-        what=what(card),
+        what=what(card, of),
         who=bidi.isolated(card.given_by_name),
         until=words.day(card.ends_at, zone),
         why=bidi.isolated(card.reason),

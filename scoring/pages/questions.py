@@ -10,7 +10,7 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from scoring.actions import questions as actions
-from scoring.pages import vet_tables
+from scoring.pages import came, done, vet_tables
 from scoring.queries import questions as queries
 from yards.access import doors
 from yards.pages import forms, frame, tables, words
@@ -29,6 +29,7 @@ def ask(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpRe
     horse = horses.get_horse(viewer, id)
     doors.require(viewer, Verb.ASK_VET)
     yard = yards.get_yard(viewer, horse.yard.ref)
+    way = came.back(request, (reverse("scoring:horse", args=[id]), horse.name))
     form = forms.Form(
         title=gettext("A question to the vet about {name}").format(name=bidi.isolated(horse.name)),
         lead=gettext("It stands at the top of the vet's next visit until it is answered."),
@@ -39,13 +40,13 @@ def ask(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpRe
         vet=yard.vet,
         controls=(Control("text", gettext("Question"), "area"),),
         submit=gettext("Put this question"),
-        back=(reverse("scoring:horse", args=[id]), horse.name),
+        back=way,
         zone=yard.time_zone,
     )
 
     def act(raw: dict[str, Any]) -> str:
-        actions.ask(viewer, id, raw, now=now)
-        return f"{reverse('scoring:horse', args=[id])}#questions"
+        asked = actions.ask(viewer, id, raw, now=now)
+        return came.with_saved(way[0], done.ASKED, asked.id, "said")
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -55,6 +56,7 @@ def ask(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpRe
 def answer(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Answer an open question."""
     card, zone = _open(request, viewer, id, Verb.ANSWER_QUESTIONS)
+    way = came.back(request, (reverse("scoring:horse", args=[card.horse]), card.horse_name))
     form = forms.Form(
         title=gettext("Answer a question about {name}").format(name=bidi.isolated(card.horse_name)),
         lead=_asked(card, zone),
@@ -70,13 +72,13 @@ def answer(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
             ),
         ),
         submit=gettext("Answer it"),
-        back=(reverse("scoring:horse", args=[card.horse]), card.horse_name),
+        back=way,
         zone=zone,
     )
 
     def act(raw: dict[str, Any]) -> str:
         actions.answer(viewer, id, raw, now=now)
-        return f"{reverse('scoring:horse', args=[card.horse])}#questions"
+        return came.with_saved(way[0], done.ANSWER, id, "said")
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -88,6 +90,7 @@ def withdraw(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> H
     card, zone = _open(request, viewer, id, Verb.ASK_VET)
     if card.asked_by.id != viewer.person:
         doors.require(viewer, Verb.WITHDRAW_QUESTIONS)
+    way = came.back(request, (reverse("scoring:horse", args=[card.horse]), card.horse_name))
     form = forms.Form(
         title=gettext("Withdraw a question about {name}").format(
             name=bidi.isolated(card.horse_name)
@@ -95,13 +98,13 @@ def withdraw(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> H
         lead=_asked(card, zone),
         controls=(Control("reason", gettext("Reason"), "area"),),
         submit=gettext("Withdraw it"),
-        back=(reverse("scoring:horse", args=[card.horse]), card.horse_name),
+        back=way,
         zone=zone,
     )
 
     def act(raw: dict[str, Any]) -> str:
         actions.withdraw(viewer, id, raw, now=now)
-        return f"{reverse('scoring:horse', args=[card.horse])}#questions"
+        return came.with_saved(way[0], done.WITHDRAWN, id, "said")
 
     return forms.answered(request, viewer, form, act, now=now)
 

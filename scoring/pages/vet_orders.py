@@ -11,12 +11,12 @@ from django.views.decorators.http import require_http_methods
 
 from scoring.access import vet
 from scoring.actions import vet_orders as actions
-from scoring.pages import choices, order_words
+from scoring.pages import came, choices, done, order_now, order_words
 from scoring.queries import vet_orders as queries
 from scoring.rules import scale
 from yards.access import doors
 from yards.pages import forms
-from yards.pages.controls import Control, moment
+from yards.pages.controls import Control, last_day
 from yards.pages.screen import screen
 from yards.queries import horses, yards
 from yards.rules import bidi, errors
@@ -33,18 +33,20 @@ def vet_order(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> 
     horse = horses.get_horse(viewer, id)
     doors.require(viewer, Verb.OVERRIDE_BANDS)
     zone = yards.get_yard(viewer, horse.yard.ref).time_zone
+    way = came.back(request, (reverse("scoring:horse", args=[id]), horse.name))
     form = forms.Form(
         title=gettext("Vet's order for {name}").format(name=bidi.isolated(horse.name)),
-        lead=gettext("Yours stands before the house's own until the day you name."),
         controls=_controls(scale.usual_for(horse.species), zone),
         submit=gettext("Give this order"),
-        back=(reverse("scoring:horse", args=[id]), horse.name),
+        back=way,
         zone=zone,
+        template="scoring/order.html",
+        more=order_now.shown(viewer, id, zone, request.GET.get(came.BACK, ""), now=now),
     )
 
     def act(raw: dict[str, Any]) -> str:
-        actions.give_vet_order(viewer, id, _counted(raw), now=now)
-        return reverse("scoring:horse", args=[id])
+        given = actions.give_vet_order(viewer, id, _counted(raw), now=now)
+        return came.with_saved(way[0], done.ORDER, given.id)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -60,20 +62,22 @@ def end_order(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> 
         raise errors.Conflict(FieldError("", "order_has_ended"))
     horse = horses.get_horse(viewer, card.horse)
     zone = yards.get_yard(viewer, horse.yard.ref).time_zone
+    way = came.back(request, (reverse("scoring:horse", args=[card.horse]), horse.name))
     form = forms.Form(
         title=gettext("End an order early: {name}").format(name=bidi.isolated(horse.name)),
-        lead=gettext("{order}. From now on the house's own rules hold again.").format(
-            order=order_words.sentence(card, zone)
-        ),
+        lead=gettext(
+            "{order}. From now on an older order that still runs holds again, else the house's own "
+            "rules."
+        ).format(order=order_words.sentence(card, zone)),
         controls=(Control("reason", gettext("Reason")),),
         submit=gettext("End this order"),
-        back=(reverse("scoring:horse", args=[card.horse]), horse.name),
+        back=way,
         zone=zone,
     )
 
     def act(raw: dict[str, Any]) -> str:
         actions.end_vet_order(viewer, id, raw, now=now)
-        return reverse("scoring:horse", args=[card.horse])
+        return came.with_saved(way[0], done.ORDER_ENDED, id)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -88,13 +92,13 @@ def _counted(raw: dict[str, Any]) -> dict[str, Any]:
 
 
 def _controls(key: str, zone: str) -> tuple[Control, ...]:
-    days = gettext("Empty: by the house's own rules")
-    none = gettext("As the house's own")
+    days = gettext("Empty: stays as it is now")
+    none = gettext("Stays as it is now")
     return (
         Control("band.low", gettext("Band from"), "pick", choices=choices.ruler(key), empty=none),
         Control("band.high", gettext("Band to"), "pick", choices=choices.ruler(key), empty=none),
         Control("score_days", gettext("Score every so many days"), hint=days, mode="numeric"),
         Control("weight_days", gettext("Weigh every so many days"), hint=days, mode="numeric"),
-        moment("until", gettext("Until"), zone),
+        last_day("until", gettext("Last day"), zone),
         Control("reason", gettext("Reason")),
     )

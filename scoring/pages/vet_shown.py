@@ -1,13 +1,13 @@
 """What passes between staff and vet, as the horse's page and the visit show it."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Any
 
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from scoring.pages import order_words
+from scoring.pages import came, order_now, order_words
 from scoring.queries import clinical_notes, questions, vet_orders
 from scoring.queries.clinical_notes import NoteCard
 from scoring.queries.questions import QuestionCard
@@ -44,26 +44,21 @@ def orders(
     viewer: Viewer, found: Sequence[vet_orders.VetOrderCard], zone: str, now: datetime
 ) -> list[dict[str, Any]]:
     """Return the orders that act now: of several that set one thing only the newest does."""
-    told = []
-    band = score = weight = False
-    for card in found:
-        sets = (
-            card.low is not None and not band,
-            card.score_days is not None and not score,
-            card.weight_days is not None and not weight,
-        )
-        if card.in_force(now) and any(sets):
-            band, score, weight = (
-                band or sets[0],
-                score or sets[1],
-                weight or sets[2],
-            )
-            told.append(order(viewer, card, zone, now))
-    return told
+    return [
+        order(viewer, each.card, zone, now, of=each.acts)
+        for each in order_now.acting(found, now)
+        if each.acts
+    ]
 
 
 def order(
-    viewer: Viewer, card: vet_orders.VetOrderCard, zone: str, now: datetime
+    viewer: Viewer,
+    card: vet_orders.VetOrderCard,
+    zone: str,
+    now: datetime,
+    *,
+    of: Collection[str] | None = None,
+    back: str = "",
 ) -> dict[str, Any]:
     """Return one order in force, with how soon it ends where that is soon."""
     soon = card.ends_at <= now + visit.SOON
@@ -72,13 +67,14 @@ def order(
         "id": card.id,
         "horse": card.horse,
         "horse_name": card.horse_name,
-        "said": order_words.sentence(card, zone),
+        "said": order_words.sentence(card, zone, order_now.parts(card) if of is None else of),
         "left": order_words.left(card, zone, now) if soon else "",
-        "end": reverse("scoring:end_order", args=[card.id]) if ends else "",
+        "new": came.linked(reverse("scoring:vet_order", args=[card.horse]), back) if ends else "",
+        "end": came.linked(reverse("scoring:end_order", args=[card.id]), back) if ends else "",
     }
 
 
-def question(viewer: Viewer, card: QuestionCard, zone: str) -> dict[str, Any]:
+def question(viewer: Viewer, card: QuestionCard, zone: str, *, back: str = "") -> dict[str, Any]:
     """Return one question, with what this viewer may do about it."""
     return {
         "id": card.id,
@@ -89,21 +85,21 @@ def question(viewer: Viewer, card: QuestionCard, zone: str) -> dict[str, Any]:
         "asked": gettext("{who}, {on}").format(
             who=bidi.isolated(card.asked_by.name), on=words.day(card.asked_at, zone)
         ),
-        "links": question_links(viewer, card),
+        "links": question_links(viewer, card, back=back),
     }
 
 
-def question_links(viewer: Viewer, card: QuestionCard) -> list[Link]:
+def question_links(viewer: Viewer, card: QuestionCard, *, back: str = "") -> list[Link]:
     """Return what this viewer may do about a question: nothing once it has ended."""
     if card.end is not None:
         return []
     links = []
     if may(viewer, Verb.ANSWER_QUESTIONS):
-        page = reverse("scoring:answer", args=[card.id])
+        page = came.linked(reverse("scoring:answer", args=[card.id]), back)
         links.append(Link(page, gettext("Answer"), card.horse_name, go=True))
     own = card.asked_by.id == viewer.person and may(viewer, Verb.ASK_VET)
     if own or may(viewer, Verb.WITHDRAW_QUESTIONS):
-        page = reverse("scoring:withdraw", args=[card.id])
+        page = came.linked(reverse("scoring:withdraw", args=[card.id]), back)
         links.append(Link(page, gettext("Withdraw"), card.horse_name))
     return links
 

@@ -8,7 +8,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
-from scoring.pages import visit_shown
+from scoring.pages import came, done, visit_shown
 from scoring.queries import visit as queries
 from scoring.queries import wording
 from scoring.rules import board_wanted
@@ -34,6 +34,8 @@ def visit(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     found = queries.get_visit(
         viewer, now=now, yard=asked_for.ref(yard), asked=since, at=_position(request)
     )
+    here = _here(request)
+    saved = done.of(request, viewer, found.zone, now=now)
     kept = {"yard": yard or None, "since": since.isoformat() if since is not None else None}
     context: dict[str, Any] = {
         "title": gettext("Visit, {day}").format(day=date_format(found.today, "l j F Y")),
@@ -47,10 +49,11 @@ def visit(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
             "fault": wording.say(fault.key, fault.params) if fault is not None else "",
             "latest": found.today.isoformat(),
         },
-        "questions": visit_shown.asked(viewer, found),
-        "ending": visit_shown.ending(viewer, found, now),
+        "done": saved,
+        "questions": visit_shown.asked(viewer, found, here),
+        "ending": visit_shown.ending(viewer, found, here, now),
         "left_off": found.left_off,
-        "groups": visit_shown.groups(viewer, found),
+        "groups": visit_shown.groups(viewer, found, here, saved),
         "pages": _pages(found, kept),
         "caution_weight": gettext("Estimate: not for drug doses without the vet."),
     }
@@ -59,6 +62,13 @@ def visit(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     return frame.page(
         request, viewer, page, context, now=now, zone=found.zone, current=current, status=status
     )
+
+
+def _here(request: HttpRequest) -> str:
+    """Return the address of this page of the list, to be led back to."""
+    kept = request.GET.copy()
+    kept.pop(came.SAVED, None)
+    return f"{request.path}?{kept.urlencode()}" if kept else request.path
 
 
 def _yards(found: queries.Visit, kept: dict[str, str | None]) -> list[tables.Filter]:

@@ -1,5 +1,6 @@
 """The vet's visit as its template shows it: by work, by yard, a horse at a time."""
 
+import functools
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
@@ -9,7 +10,16 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext, ngettext
 
-from scoring.pages import board_shown, chart_units, labels, vet_shown, visit_words
+from scoring.pages import (
+    came,
+    chart_units,
+    choices,
+    done,
+    labels,
+    vet_shown,
+    visit_vet,
+    visit_words,
+)
 from scoring.queries import visit as queries
 from scoring.queries import wording
 from scoring.queries.visit import Seen
@@ -20,32 +30,69 @@ from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer, may
 
 
-def groups(viewer: Viewer, found: queries.Visit) -> list[dict[str, Any]]:
-    """Return the groups that the page holds horses of, in the order of work, each by yard."""
+def groups(
+    viewer: Viewer, found: queries.Visit, here: str, saved: done.Done | None
+) -> list[dict[str, Any]]:
+    """Return the groups that the page holds horses of, in the order of work, each by yard.
+
+    ``here`` is where the forms lead back to; ``saved`` what somebody has just saved on one of them.
+    """
+    by_yard = functools.partial(_by_yard, viewer, here, saved)
     told = []
     for key in board.GROUPS:
         held = [each for each in found.seen if each.row.group == key]
+        if not held:
+            continue
+        folded = key == board.NOTHING_TO_DO
+        count = found.counts[key]
+        made = {
+            "key": key,
+            "title": visit_vet.title(viewer, key),
+            "hint": visit_vet.hint(viewer, key, count),
+            "left": max(0, count - len(held)),
+        }
+        # What waits for an answer is not folded away with those that wait for nothing.
+        asked = [each for each in held if folded and each.asked]
+        if asked:
+            told.append(_asked(asked) | {"yards": by_yard(asked)})
+            held = [each for each in held if not each.asked]
         if held:
-            count, new = found.counts[key], sum(not each.news.is_empty for each in held)
-            told.append(
-                {
-                    "key": key,
-                    "title": board_shown.title(key),
-                    "hint": board_shown.hint(key, count),
-                    "left": max(0, count - len(held)),
-                    "folded": key == board.NOTHING_TO_DO,
-                    "new": ngettext(
-                        "{n} of them with something new", "{n} of them with something new", new
-                    ).format(n=new)
-                    if new
-                    else "",
-                    "yards": _by_yard(viewer, held),
-                }
-            )
+            news = {
+                "folded": folded,
+                "new": _new(held) if folded else "",
+                "open": _is_open(held, saved),
+            }
+            told.append(made | news | {"yards": by_yard(held)})
     return told
 
 
-def _by_yard(viewer: Viewer, held: Sequence[Seen]) -> list[dict[str, Any]]:
+def _asked(held: Sequence[Seen]) -> dict[str, Any]:
+    said = ngettext(
+        "{n} horse with an open question and nothing else to do.",
+        "{n} horses with an open question and nothing else to do.",
+        len(held),
+    )
+    return {
+        "key": "asked_about",
+        "title": gettext("A question is open"),
+        "hint": said.format(n=len(held)),
+    }
+
+
+def _new(held: Sequence[Seen]) -> str:
+    new = sum(not each.news.is_empty for each in held)
+    told = ngettext("{n} of them with something new", "{n} of them with something new", new)
+    return told.format(n=new) if new else ""
+
+
+def _is_open(held: Sequence[Seen], saved: done.Done | None) -> bool:
+    """Return whether a folded group is shown open: it holds the horse that was come back to."""
+    return saved is not None and any(each.row.horse_id == saved.horse for each in held)
+
+
+def _by_yard(
+    viewer: Viewer, here: str, saved: done.Done | None, held: Sequence[Seen]
+) -> list[dict[str, Any]]:
     names = sorted(
         {(each.row.yard_name.casefold(), each.row.yard_name, each.yard) for each in held}
     )
@@ -53,30 +100,32 @@ def _by_yard(viewer: Viewer, held: Sequence[Seen]) -> list[dict[str, Any]]:
         {
             "name": name,
             "vet": next((each.row.vet for each in held if each.yard == ref), None),
-            "horses": [_horse(viewer, each) for each in held if each.yard == ref],
+            "horses": [_horse(viewer, each, here, saved) for each in held if each.yard == ref],
         }
         for _, name, ref in names
     ]
 
 
-def _horse(viewer: Viewer, seen: Seen) -> dict[str, Any]:
+def _horse(viewer: Viewer, seen: Seen, here: str, saved: done.Done | None) -> dict[str, Any]:
     row = seen.row
     return {
         "id": row.horse_id,
         "name": row.name,
         "use": labels.kept_for(row),
         "why": _why(seen),
-        "alerts": [_alert(each) for each in seen.alerts],
+        "done": saved if saved is not None and saved.horse == row.horse_id else None,
+        "alerts": [_alert(viewer, each) for each in seen.alerts],
         "score": _score(seen),
         "scored": reverse("scoring:scored", args=[seen.scored]) if seen.scored else "",
         "trend": _trend(seen),
-        "weight": _weight(seen),
+        "weights": _weights(seen),
+        "orders": vet_shown.orders(viewer, seen.orders, seen.zone, seen.now),
         "due": labels.due(row.due.state, row.due.on, row.due.days, row.due.what),
         "is_due": row.due.state != "not_due",
         "since": _day(seen.since.on),
         "changes": visit_words.changes(seen),
         "news": visit_words.news(seen),
-        "links": _links(viewer, seen),
+        "links": _links(viewer, seen, here),
     }
 
 
@@ -95,13 +144,14 @@ def _why(seen: Seen) -> list[str]:
     return why
 
 
-def _alert(found: queries.Open) -> dict[str, Any]:
+def _alert(viewer: Viewer, found: queries.Open) -> dict[str, Any]:
     return {
         "id": found.ref,
         "severity": found.severity,
         "state": found.state,
         "escalated": found.escalated,
         "passed": found.passed,
+        "haste": visit_vet.haste(viewer, found),
         "label": wording.title(found.rule),
         "reason": wording.say(*found.said),
     }
@@ -146,13 +196,18 @@ def _trend(seen: Seen) -> str:
     return said[:1].upper() + said[1:]
 
 
-def _weight(seen: Seen) -> str:
-    if seen.weighed_at is None:
-        return gettext("Not weighed yet")
-    on = _on(seen.weighed_at, seen.zone)
+def _weights(seen: Seen) -> list[str]:
+    """Return the last weight as it was read, then the level by all readings: each by its name."""
+    read = seen.weighed
+    if read is None:
+        return [gettext("Not weighed yet")]
+    on, method = _on(read.at, seen.zone), choices.method(read.method)
+    told = gettext("Last reading {weight}, {method}, on {on}.")
+    said = [told.format(weight=tastes.weight(read.kg), method=method, on=on)]
     if seen.weight_kg is None:
-        return gettext("Last weighed on {on}: too long ago to say").format(on=on)
-    return gettext("{weight} on {on}").format(weight=tastes.weight(seen.weight_kg), on=on)
+        return [*said, gettext("Too long ago to tell a level.")]
+    level = gettext("Level by all readings {weight}.")
+    return [*said, level.format(weight=tastes.weight(seen.weight_kg))]
 
 
 def _on(at: datetime, zone: str) -> str:
@@ -163,8 +218,9 @@ def _day(on: date) -> str:
     return date_format(on, "j M Y")
 
 
-def _links(viewer: Viewer, seen: Seen) -> list[tables.Link]:
+def _links(viewer: Viewer, seen: Seen, here: str) -> list[tables.Link]:
     """Return where a horse on the list leads, the daily work first."""
+    back = f"{here}#horse-{seen.row.horse_id}"
     offered = [
         ("scoring:score", gettext("Assess"), Verb.RECORD_READINGS),
         ("scoring:weigh", gettext("Weigh"), Verb.RECORD_READINGS),
@@ -173,20 +229,27 @@ def _links(viewer: Viewer, seen: Seen) -> list[tables.Link]:
         ("scoring:ask", gettext("Ask the vet"), Verb.ASK_VET),
     ]
     return [
-        tables.Link(reverse(page, args=[seen.row.horse_id]), told, seen.row.name)
+        tables.Link(
+            came.linked(reverse(page, args=[seen.row.horse_id]), back if page in _LED_BACK else ""),
+            told,
+            seen.row.name,
+        )
         for page, told, verb in offered
         if may(viewer, verb)
     ]
 
 
-def ending(viewer: Viewer, found: queries.Visit, now: datetime) -> list[dict[str, Any]]:
+_LED_BACK = frozenset({"scoring:vet_order", "scoring:write_note", "scoring:ask"})
+
+
+def ending(viewer: Viewer, found: queries.Visit, here: str, now: datetime) -> list[dict[str, Any]]:
     """Return the orders that end soon."""
-    return [vet_shown.order(viewer, each, found.zone, now) for each in found.ending]
+    return [vet_shown.order(viewer, each, found.zone, now, back=here) for each in found.ending]
 
 
-def asked(viewer: Viewer, found: queries.Visit) -> list[dict[str, Any]]:
+def asked(viewer: Viewer, found: queries.Visit, here: str) -> list[dict[str, Any]]:
     """Return the questions that wait."""
-    return [vet_shown.question(viewer, each, found.zone) for each in found.questions]
+    return [vet_shown.question(viewer, each, found.zone, back=here) for each in found.questions]
 
 
 def since(found: queries.Visit) -> list[str]:

@@ -60,9 +60,11 @@ def _went(
     if change.is_level:
         told = gettext("{what} about level: 80% range {low} down to {high} up")
         return told.format(what=what, low=size(-low), high=size(high))
-    told = gettext("{what} {size} up, 80% range {low} to {high}: {before} then, {after} now")
+    told = gettext("{what} {size} up, 80% range {low} to {high}: level {before} then, {after} now")
     if value < 0:
-        told = gettext("{what} {size} down, 80% range {low} to {high}: {before} then, {after} now")
+        told = gettext(
+            "{what} {size} down, 80% range {low} to {high}: level {before} then, {after} now"
+        )
     near, far = sorted((abs(low), abs(high)))
     return told.format(
         what=what,

@@ -4,7 +4,7 @@ A page of horses at a time, by what needs doing and by yard, in a number of quer
 hang on how many horses there are.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -20,6 +20,8 @@ from scoring.queries import (
     series,
     targets,
     vet_orders,
+    vet_words,
+    visit_beside,
     visit_change,
     visit_news,
     visit_since,
@@ -39,7 +41,8 @@ SIZE, AT_TOP = 60, 60
 class Open:
     """An unresolved alert of a horse: ``said`` is its reason, a message key with parameters.
 
-    ``passed``: the time of its next step has.
+    ``passed``: the time of its next step has; ``has_word``: a vet has spoken of the horse since it
+    opened.
     """
 
     ref: UUID
@@ -48,6 +51,7 @@ class Open:
     state: str
     escalated: bool
     passed: bool
+    has_word: bool
     said: tuple[str, Mapping[str, object]]
 
 
@@ -55,7 +59,8 @@ class Open:
 class Seen:
     """One horse on the list. ``row`` is as on the board; ``since`` from when it is told.
 
-    ``weight_kg`` is None more than 120 days after the last weighing, ``weighed_at``.
+    ``weight_kg`` is the level by all readings, None more than 120 days after the last of them;
+    ``weighed`` is the last as it was read; ``orders`` run now, the newest first.
     """
 
     row: board_rows.Row
@@ -65,7 +70,8 @@ class Seen:
     scored: UUID | None
     scored_at: datetime | None
     weight_kg: Decimal | None
-    weighed_at: datetime | None
+    weighed: visit_beside.Weighed | None
+    orders: Sequence[vet_orders.VetOrderCard]
     alerts: tuple[Open, ...]
     asked: int
     since: visits.Since
@@ -163,6 +169,7 @@ def _seen(
     owner = series.owners(keys)
     changed = visit_change.changes(standings, owner, orders, since)
     news = visit_news.news(owner, since, now)
+    beside = visit_beside.beside(viewer, found.subjects, now)
     asked = _asked(owner)
     return tuple(
         _horse(
@@ -170,6 +177,7 @@ def _seen(
             each,
             orders.get(each.standing.horse_id, targets.NO_ORDERS),
             now,
+            beside=beside,
             asked=asked.get(each.standing.horse_id, 0),
             since=days[each.standing.yard_id],
             changed=changed[each.standing.horse_id],
@@ -194,13 +202,14 @@ def _horse(
     orders: targets.Orders,
     now: datetime,
     *,
+    beside: visit_beside.Beside,
     asked: int,
     since: visits.Since,
     changed: tuple[visits.Change, visits.Change],
     news: visit_news.News,
 ) -> Seen:
     standing = subject.standing
-    kg, weighed_at = _weight(standing, now)
+    state = rule.State.of(standing.weight_filter)
     last = standing.last_assessment
     return Seen(
         row=board_rows.row_of(viewer, subject, orders, None, now=now, several=True),
@@ -209,9 +218,10 @@ def _horse(
         now=now,
         scored=last.ref if last is not None else None,
         scored_at=last.corrected_at if last is not None else None,
-        weight_kg=kg,
-        weighed_at=weighed_at,
-        alerts=tuple(_open(each, subject.passed(each)) for each in subject.alerts),
+        weight_kg=standing_of.weight_told(state, now) if state is not None else None,
+        weighed=beside.weighed.get(standing.horse_id),
+        orders=beside.orders.get(standing.horse_id, ()),
+        alerts=tuple(_open(each, subject, beside) for each in subject.alerts),
         asked=asked,
         since=since,
         score=changed[0],
@@ -220,23 +230,16 @@ def _horse(
     )
 
 
-def _weight(standing: Standing, now: datetime) -> tuple[Decimal | None, datetime | None]:
-    """Return the weight as the horse's own page tells it, and when it was last weighed."""
-    state = rule.State.of(standing.weight_filter)
-    if state is None:
-        return None, None
-    at = datetime.fromtimestamp(state.at, now.tzinfo)
-    return standing_of.weight_told(state, now), at
-
-
-def _open(alert: Alert, passed: bool) -> Open:
+def _open(alert: Alert, subject: board_rows.Subject, beside: visit_beside.Beside) -> Open:
     key, params = alert.said["reason"]
+    word = vet_words.last(beside.words, subject.standing.horse.ref, alert.opened_at)
     return Open(
         ref=alert.ref,
         rule=alert.rule,
         severity=alert.severity,
         state=alert.state,
         escalated=alert.escalated_at is not None,
-        passed=passed,
+        passed=subject.passed(alert),
+        has_word=word is not None,
         said=(key, params),
     )

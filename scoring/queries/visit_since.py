@@ -1,4 +1,4 @@
-"""When a vet was last here: by yard, the latest that they recorded before its day of today."""
+"""When a vet was last here: by yard, the latest that is on record before its day of today."""
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
@@ -10,10 +10,12 @@ from django.db import connection
 from scoring.rules import board, visit
 from yards import isolation
 from yards.models import Grant, Yard
+from yards.rules import event
 from yards.rules.roles import Role, Viewer
 
-# Readings, notes, orders and answers alike: whatever a vet leaves behind. What has no yard of its
-# own counts where the horse stands now. The organisation's wall is in the database.
+# Readings, notes, orders and answers alike: whatever a vet leaves behind. An event says that a vet
+# was there, not which: it counts for all. What has no yard of its own counts where the horse stands
+# now. The organisation's wall is in the database.
 _LAST = """
 WITH zoned AS (
     SELECT * FROM unnest(%(yards)s::bigint[], %(today)s::timestamptz[]) AS zoned (yard_id, today_at)
@@ -39,6 +41,9 @@ WITH zoned AS (
         WHERE acknowledged_by_id = ANY(%(people)s) AND acknowledged_at >= %(oldest)s
     UNION ALL SELECT yard_id, resolved_at FROM scoring_alert
         WHERE resolved_by_id = ANY(%(people)s) AND resolved_at >= %(oldest)s
+    UNION ALL SELECT horse.yard_id, event.at FROM yards_horseevent event
+        JOIN yards_horse horse ON horse.id = event.horse_id
+        WHERE event.kind = %(visited)s AND event.at >= %(oldest)s
 )
 SELECT done.yard_id, max(done.at) FROM done JOIN zoned ON zoned.yard_id = done.yard_id
     WHERE done.at < zoned.today_at GROUP BY done.yard_id
@@ -46,10 +51,10 @@ SELECT done.yard_id, max(done.at) FROM done JOIN zoned ON zoned.yard_id = done.y
 
 
 def last_recorded(viewer: Viewer, yards: Sequence[Yard], now: datetime) -> dict[int, datetime]:
-    """Return by yard key when a vet last recorded something there before today.
+    """Return by yard key when a vet was last there before today, or recorded something of it.
 
-    A vet is told of their own visits, in one query; a coordinator of those of every vet that was
-    ever let in, in two.
+    A vet is told of what they recorded, in one query; a coordinator of what every vet that was ever
+    let in did, in two; both of the visits that anybody noted as events.
     """
     isolation.required(viewer)
     days = {zone: board.bounds(now, zone) for zone in {each.time_zone for each in yards}}
@@ -57,6 +62,7 @@ def last_recorded(viewer: Viewer, yards: Sequence[Yard], now: datetime) -> dict[
         "yards": [each.id for each in yards],
         "today": [days[each.time_zone][0] for each in yards],
         "people": _people(viewer),
+        "visited": event.VET_VISITED,
         "oldest": now - timedelta(days=visit.LONGEST_DAYS),
     }
     with connection.cursor() as cursor:

@@ -163,7 +163,7 @@ PAGES = (
         "scoring:vet_order",
         "403 403 403 303 403 - 404 302",
         OF_TEASEL,
-        lambda _: {"score_days": "7", "reason": "Feeding up", "until": local(days=-30)},
+        lambda _: {"score_days": "7", "reason": "Feeding up", "until": local(days=-30)[:10]},
     ),
     Row("GET", "scoring:end_order", "403 403 403 200 403 - 404 302", {"id": "order"}),
     Row(

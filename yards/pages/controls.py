@@ -13,8 +13,8 @@ from yards.rules import units
 from yards.rules.errors import FieldError
 
 Choices = Sequence[tuple[str, str]]
-MOMENT, TICKS, FLAG, WEIGHT, HEIGHT, LENGTH = (
-    *("moment", "ticks", "flag"),
+MOMENT, LAST_DAY, TICKS, FLAG, WEIGHT, HEIGHT, LENGTH = (
+    *("moment", "last_day", "ticks", "flag"),
     *("weight", "height", "length"),
 )
 # Quantities are typed in the reader's unit, and kept in kilograms and centimetres.
@@ -24,8 +24,9 @@ _KEPT_IN = (units.KG, units.CM)
 
 @dataclass(frozen=True, slots=True)
 class Control:
-    """One question. ``kind`` is text, area, email, tel, date, time, moment (a local time), pick,
-    segments, ticks, flag (one tick, 'true'), or weight, height, length (in the reader's unit).
+    """One question. ``kind`` is text, area, email, tel, date, time, moment (a local time), last_day
+    (a day, meant to its end), pick, segments, ticks, flag (one tick, 'true'), or weight, height,
+    length (in the reader's unit).
 
     ``name`` is the contract's dotted name; ``empty`` the first line of a pick; ``kept`` is what the
     field shows of a value that stands, and that value: sent back as shown, it stays to the last
@@ -73,6 +74,12 @@ def moment(name: str, label: str, zone: str, kept: datetime | None = None) -> Co
     return Control(name, label, MOMENT, hint, kept=stands)
 
 
+def last_day(name: str, label: str, zone: str) -> Control:
+    """Return a control for the last day of something, which lasts to its end in a zone."""
+    hint = gettext("To the end of that day, yard time, {zone}").format(zone=zone)
+    return Control(name, label, LAST_DAY, hint)
+
+
 def local(at: datetime) -> str:
     """Return a local time as a field of that kind begins with it."""
     return at.strftime("%Y-%m-%dT%H:%M")
@@ -116,8 +123,15 @@ def _stored(typed: str, unit: str) -> str:
 
 def retold(controls: Iterable[Control], faults: Iterable[FieldError]) -> list[FieldError]:
     """Return faults with what they say of quantities in the reader's unit."""
-    by_name = {each.name: each.unit for each in controls if each.unit not in ("", *_KEPT_IN)}
-    return [_retold(each, by_name.get(each.field, "")) for each in faults]
+    asked = tuple(controls)
+    by_name = {each.name: each.unit for each in asked if each.unit not in ("", *_KEPT_IN)}
+    days = {each.name for each in asked if each.kind == LAST_DAY}
+    return [
+        FieldError(each.field, "not_a_date")
+        if each.key == "not_an_instant" and each.field in days
+        else _retold(each, by_name.get(each.field, ""))
+        for each in faults
+    ]
 
 
 def _retold(fault: FieldError, unit: str) -> FieldError:

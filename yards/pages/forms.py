@@ -91,13 +91,14 @@ def raw_of(form: Form, values: Mapping[str, Any]) -> dict[str, Any]:
     """Return what was typed as the mapping that a client would send in JSON."""
     by_kind = {
         kind: [each.name for each in form.controls if each.kind == kind]
-        for kind in (controls.FLAG, controls.TICKS, controls.MOMENT)
+        for kind in (controls.FLAG, controls.TICKS, controls.MOMENT, controls.LAST_DAY)
     }
     return sheet.nested(
         controls.stored(form.controls, values),  # type: ignore[arg-type]
         flags=by_kind[controls.FLAG],
         lists=by_kind[controls.TICKS],
         times=by_kind[controls.MOMENT],
+        days=by_kind[controls.LAST_DAY],
         zone=form.zone,
     )
 

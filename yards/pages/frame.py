@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext
 
 from yards.queries import people
-from yards.rules.roles import Verb, Viewer, may
+from yards.rules.roles import Role, Verb, Viewer, may
 
 
 def role_label(role: str) -> str:
@@ -45,6 +45,7 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
         "person": viewer.person,
         "person_name": me.person.name if me.person is not None else "",
         "role_label": role_label(me.role),
+        "is_vet": viewer.role is Role.VET,
         "now": now,
         "theme": theme if theme in {"dark", "sun", "light"} else "",
         "nav": [

@@ -44,6 +44,11 @@ def at_local(on: date, clock: time, zone: str) -> datetime:
     return resolve(datetime.combine(on, clock), ZoneInfo(zone))
 
 
+def end_of(on: date, zone: str) -> datetime:
+    """Return the last whole second of a day in the zone: what ends then still shows that day."""
+    return at_local(on + _DAY, time.min, zone) - _SECOND
+
+
 def next_local(after: datetime, zone: str, clock: time = SIX) -> datetime:
     """Return the first instant strictly after one at which the zone's clock says ``clock``."""
     on = local_date(after, zone) - _DAY

@@ -35,7 +35,8 @@ KINDS = (
     "died",
 )
 # Those that count as somebody having been with the horse.
-VISITS = ("vet_visited", "looked_in_on")
+VET_VISITED = "vet_visited"
+VISITS = (VET_VISITED, "looked_in_on")
 OF_MARES = frozenset({"covered", "found_in_foal", "found_empty", "foaled"})
 GONE: Mapping[str, str] = {"rehomed": "rehomed", "died": "dead"}
 

@@ -9,7 +9,7 @@ from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from yards.rules import daytime
+from yards.rules import daytime, forms
 
 _FLAGS = {"true": True, "false": False}
 
@@ -20,11 +20,13 @@ def nested(
     flags: Collection[str] = (),
     lists: Collection[str] = (),
     times: Collection[str] = (),
+    days: Collection[str] = (),
     zone: str = "UTC",
 ) -> dict[str, object]:
     """Return a form's values as nested raw input.
 
-    ``times`` are names of local times of the zone, written 2026-04-12T09:40.
+    ``times`` are names of local times of the zone, written 2026-04-12T09:40;
+    ``days`` are names of days that are meant to their end.
     """
     found: dict[str, object] = {}
     for name, value in values.items():
@@ -35,6 +37,8 @@ def nested(
             sent = _FLAGS.get(str(sent), sent)
         elif name in times:
             sent = instant_text(str(sent), zone)
+        elif name in days:
+            sent = last_second_text(str(sent), zone)
         _put(found, name.split("."), sent)
     return found
 
@@ -62,4 +66,12 @@ def instant_text(typed: str, zone: str) -> str:
             return typed
         return daytime.resolve(local, ZoneInfo(zone)).isoformat()
     except (ValueError, OverflowError):  # the first and last day of the calendar, in another zone
+        return typed
+
+
+def last_second_text(typed: str, zone: str) -> str:
+    """Return the end of a day in a zone as RFC 3339, or what was typed where it is no such day."""
+    try:
+        return daytime.end_of(forms.local_date(typed), zone).isoformat()
+    except forms.Unfit:
         return typed

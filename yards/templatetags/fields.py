@@ -118,7 +118,13 @@ def pick(
     return {**field(form, name, legend, hint), "options": answers, "empty": empty}
 
 
-_INPUTS = {"moment": "datetime-local", "weight": "text", "height": "text", "length": "text"}
+_INPUTS = {
+    "moment": "datetime-local",
+    "last_day": "date",
+    "weight": "text",
+    "height": "text",
+    "length": "text",
+}
 
 
 @register.inclusion_tag("yards/parts/control.html")
