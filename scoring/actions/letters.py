@@ -20,10 +20,11 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from scoring.queries import alerts, recipients, reminders, wording
+from scoring.queries import alerts, questions, recipients, reminders, wording
 from scoring.rules import due, ladder, risk_fat
 from yards.models import User
 from yards.queries import tastes
+from yards.rules import errors
 from yards.rules.roles import Viewer
 
 
@@ -72,6 +73,8 @@ def compose(reader: Viewer, order: Order, *, now: datetime) -> EmailMultiAlterna
     with tastes.of(tastes.of_person(user)):
         if order.kind == recipients.REMINDER:
             written = _reminder(reader, now)
+        elif order.kind == recipients.QUESTION:
+            written = _question(reader, order)
         else:
             written = _alerts(reader, order)
         if written is None:
@@ -199,6 +202,25 @@ def _reminder(reader: Viewer, now: datetime) -> tuple[str, str, dict[str, Any]] 
     subject = ngettext("Due today or overdue: {n} horse", "Due today or overdue: {n} horses", n)
     title = subject.format(n=n) if n else _("To watch this week")
     return title, "reminder", {"places": places}
+
+
+def _question(reader: Viewer, order: Order) -> tuple[str, str, dict[str, Any]] | None:
+    """Say that a question waits, never its words: mail goes through many hands."""
+    if reader.role not in recipients.TOLD[recipients.QUESTION]:
+        return None
+    try:
+        asked = questions.get_question(reader, UUID(order.params["question"]))
+    except errors.Refused:
+        return None
+    if asked.end is not None:
+        return None
+    facts = {"horse": asked.horse_name, "yard": asked.yard_name}
+    context = {
+        **facts,
+        "who": asked.asked_by.name,
+        "link": f"{settings.SITE_URL}/questions/{asked.id}/answer/",
+    }
+    return _("A question about {horse}, {yard}").format(**facts), "question", context
 
 
 def _lines(items: Sequence[reminders.Item], state: str) -> list[str]:

@@ -27,6 +27,7 @@ wakers: list[Callable[[], None]] = []
 
 ALERT, SEASON = recipients.ALERT, recipients.SEASON
 ESCALATION, REMINDER = recipients.ESCALATION, recipients.REMINDER
+QUESTION = recipients.QUESTION
 
 PENDING = "pending"
 ATTEMPTING = "attempting"

@@ -5,13 +5,15 @@ from datetime import datetime
 from uuid import UUID
 
 from scoring.access import vet
+from scoring.actions import notices
 from scoring.models import Question, QuestionEnd
 from scoring.queries import questions as queries
+from scoring.queries import recipients
 from scoring.rules import question as rule
 from yards.access import doors
 from yards.actions import horses, once
 from yards.models import Horse
-from yards.rules import errors
+from yards.rules import daytime, errors
 from yards.rules.errors import FieldError
 from yards.rules.roles import Verb, Viewer
 
@@ -19,7 +21,7 @@ ASKED, ANSWERED, WITHDRAWN = "question.asked", "question.answered", "question.wi
 
 
 def ask(viewer: Viewer, horse: UUID, raw: object, *, now: datetime) -> queries.QuestionCard:
-    """Put a question to the vet about a horse; the same again is a replay.
+    """Put a question to the vet about a horse, who is told by mail; the same again is a replay.
 
     Raises NotFound, NotAllowed, Invalid, or Conflict for a clash of ids or a merged horse.
     """
@@ -41,10 +43,30 @@ def ask(viewer: Viewer, horse: UUID, raw: object, *, now: datetime) -> queries.Q
         )
         if is_new:
             once.made(viewer, verb=ASKED, target=("question", row.ref), content=content, at=now)
-            return queries.card(row.ref)
+            return replace(queries.card(row.ref), told=_tell(viewer, subject, row, now))
         first = row
     once.replayed(viewer, verb=ASKED, ref=first.ref, content=content)
     return replace(queries.card(first.ref), replayed=True)
+
+
+def _tell(viewer: Viewer, subject: Horse, asked: Question, now: datetime) -> int:
+    """Write to the vets whose grants cover the horse that it waits; return to how many."""
+    yard = subject.yard
+    at = daytime.next_waking(now, yard.time_zone, yard.quiet_from, yard.quiet_to)
+    messages = [
+        notices.Message(
+            kind=notices.QUESTION,
+            person=reach.person,
+            due_at=at,
+            about=(str(asked.ref),),
+            yard=yard.id,
+            params={"question": str(asked.ref)},
+        )
+        for reach in recipients.reaches(viewer, roles=recipients.TOLD[recipients.QUESTION], now=now)
+        if reach.covers(horse=subject.id, yard=yard.id)
+    ]
+    notices.write(viewer, messages, now=now)
+    return len(messages)
 
 
 def answer(viewer: Viewer, ref: UUID, raw: object, *, now: datetime) -> queries.QuestionCard:

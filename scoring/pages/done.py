@@ -23,9 +23,9 @@ from yards.queries.horses import HorseCard
 from yards.rules import bidi, errors
 from yards.rules.roles import Verb, Viewer, may
 
-ORDER, ORDER_ENDED, ANSWER, ASKED, WITHDRAWN, NOTE = (
-    *("order", "order_ended", "answer"),
-    *("question", "withdrawal", "note"),
+ORDER, ORDER_ENDED, ANSWER, ASKED, UNTOLD, WITHDRAWN, NOTE = (
+    *("order", "order_ended", "answer", "question"),
+    *("question_untold", "withdrawal", "note"),
 )
 _NEWS_FOR = timedelta(minutes=10)
 
@@ -94,7 +94,17 @@ def _order_ended(viewer: Viewer, ref: UUID, zone: str) -> _Found | None:
 
 def _question(viewer: Viewer, ref: UUID, zone: str) -> _Found | None:
     card = questions.get_question(viewer, ref)
-    told = gettext("Your question about {name} waits for the vet.")
+    told = gettext("Your question about {name} waits for the vet, who is told of it by mail.")
+    said = told.format(name=bidi.isolated(card.horse_name))
+    return card.asked_by.id, card.asked_at, card.horse, said
+
+
+def _untold(viewer: Viewer, ref: UUID, zone: str) -> _Found | None:
+    card = questions.get_question(viewer, ref)
+    told = gettext(
+        "Your question about {name} waits for the next visit. Nobody was told by mail: no vet can "
+        "sign in for this horse. Ring the vet if it cannot wait."
+    )
     said = told.format(name=bidi.isolated(card.horse_name))
     return card.asked_by.id, card.asked_at, card.horse, said
 
@@ -126,6 +136,7 @@ _KINDS: Mapping[str, Callable[[Viewer, UUID, str], _Found | None]] = {
     ORDER_ENDED: _order_ended,
     ANSWER: _answer,
     ASKED: _question,
+    UNTOLD: _untold,
     WITHDRAWN: _withdrawal,
     NOTE: _note,
 }

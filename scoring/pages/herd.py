@@ -7,10 +7,11 @@ from django.http import HttpRequest, HttpResponse
 from django.views.decorators.http import require_safe
 
 from scoring.pages import herd_drawn, herd_filters, herd_shown
-from scoring.queries import herd_ends, herd_met, herd_months, herd_scope
+from scoring.queries import herd_ends, herd_met, herd_months, herd_scope, season_words
 from scoring.rules import herd_wanted
 from yards.pages import clocks, frame
 from yards.pages.screen import screen
+from yards.queries import yards
 from yards.rules.roles import Viewer
 
 SIZE = 60
@@ -37,9 +38,9 @@ def herd(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
 def seasons(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     """Show how many stood how far from their band at the ends of winter and of autumn."""
     found = scope(request, viewer, now)
-    return _page(
-        request, viewer, now, found, ends=herd_shown.ends(herd_ends.tallies(found, now=now))
-    )
+    places = [yards.card_of(each) for each in found.places]
+    ends = herd_shown.ends(herd_ends.tallies(found, now=now))
+    return _page(request, viewer, now, found, ends=ends, springs=season_words.springs(places))
 
 
 @require_safe

@@ -3,23 +3,19 @@
 Their columns and words are fixed and in English, as a file's are; dates as ISO 8601 has them.
 """
 
-import csv
-import io
-import re
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from django.http import HttpRequest, HttpResponse
-from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_safe
 
+from scoring.pages import csv_file
 from scoring.pages import herd as pages
 from scoring.queries import herd_ends, herd_met, herd_months, herd_scope
-from scoring.rules import chart_file, herd_due, herd_place, herd_season, herd_share
+from scoring.rules import herd_due, herd_place, herd_season, herd_share
 from yards.pages.screen import screen
 from yards.rules.roles import Viewer
 
-_FIGURE = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 _SAID = {
     **herd_place.PLACES,
     herd_place.UNSAFE: "not_safe",
@@ -105,18 +101,4 @@ def met(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
 def _file(
     name: str, found: herd_scope.Scope, head: Sequence[str], rows: Iterable[Sequence[str]]
 ) -> HttpResponse:
-    out = io.StringIO(newline="")
-    writer = csv.writer(out)
-    writer.writerow(head)
-    writer.writerows([_harmless(value) for value in row] for row in rows)
-    # With the mark that tells a spreadsheet which encoding it is (RFC 3629, 6).
-    body = out.getvalue().encode("utf-8-sig")
-    response = HttpResponse(body, content_type="text/csv; charset=utf-8")
-    file = f"{name}-{found.today}.csv"
-    response["Content-Disposition"] = content_disposition_header(True, file)
-    return response
-
-
-def _harmless(value: str) -> str:
-    """Return a text that no spreadsheet runs; a figure of ours below zero stays one."""
-    return value if _FIGURE.fullmatch(value) else chart_file.harmless(value)
+    return csv_file.response(f"{name}-{found.today}", head, rows)

@@ -8,7 +8,7 @@ from django.utils.formats import number_format
 from django.utils.http import urlencode
 from django.utils.translation import gettext, ngettext
 
-from scoring.pages import choices, herd_drawn, herd_words, labels
+from scoring.pages import choices, herd_drawn, herd_told, herd_words, labels
 from scoring.queries.herd_ends import Tally
 from scoring.queries.herd_met import Met, Punctuality
 from scoring.queries.herd_months import Row, Strip
@@ -160,6 +160,7 @@ def _end(season: str, this: Tally | None, last: Tally | None) -> dict[str, Any]:
     return {
         "season": season,
         "title": herd_words.end(season),
+        "told": herd_told.end(this, last),
         "years": [_year(each) for each in years],
         "scales": [_scale(season, key, this, last) for key in keys],
     }
@@ -249,6 +250,7 @@ def met(told: Punctuality) -> dict[str, Any]:
     )
     newest = list(reversed(told.months))
     return {
+        "told": herd_told.met(told),
         "drawings": herd_drawn.shares(months, rows, totals, said),
         "months": _met_table(
             gettext("Looks by the month they fell due, the newest first"),

@@ -1,7 +1,5 @@
 """Every value that a horse's drawing shows, as a table, and all readings as files to take along."""
 
-import csv
-import io
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -12,7 +10,7 @@ from django.utils.http import content_disposition_header
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
-from scoring.pages import chart_bands, chart_values, chart_words, horse_chart
+from scoring.pages import chart_bands, chart_values, chart_words, csv_file, horse_chart
 from scoring.queries import chart as queries
 from scoring.rules import chart_file, chart_window
 from yards.pages import frame
@@ -63,20 +61,8 @@ def _all(viewer: Viewer, id: UUID, now: datetime) -> tuple[str, list[dict[str, A
 def readings_csv(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Answer every reading as comma-separated values, each text made harmless to a spreadsheet."""
     name, rows = _all(viewer, id, now)
-    response = HttpResponse(_written(rows), content_type="text/csv; charset=utf-8")
-    response["Content-Disposition"] = content_disposition_header(True, f"{name}.csv")
-    return response
-
-
-def _written(rows: list[dict[str, Any]]) -> bytes:
-    out = io.StringIO(newline="")
-    writer = csv.DictWriter(out, chart_file.COLUMNS)
-    writer.writeheader()
-    writer.writerows(
-        {key: chart_file.harmless(value) for key, value in row.items()} for row in rows
-    )
-    # With the mark that tells a spreadsheet which encoding it is (RFC 3629, 6).
-    return out.getvalue().encode("utf-8-sig")
+    told = ([row[key] for key in chart_file.COLUMNS] for row in rows)
+    return csv_file.response(name, chart_file.COLUMNS, told)
 
 
 @require_safe

@@ -34,8 +34,8 @@ def ask(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpRe
         title=gettext("A question to the vet about {name}").format(name=bidi.isolated(horse.name)),
         lead=gettext("It stands at the top of the vet's next visit until it is answered."),
         caution=gettext(
-            "Nobody is told of it before then. For danger signs, and for whatever cannot wait, "
-            "ring the vet now."
+            "The vet is told by mail, in the yard's waking hours, that a question waits. For "
+            "danger signs, and for whatever cannot wait, ring the vet now."
         ),
         vet=yard.vet,
         controls=(Control("text", gettext("Question"), "area"),),
@@ -46,7 +46,8 @@ def ask(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpRe
 
     def act(raw: dict[str, Any]) -> str:
         asked = actions.ask(viewer, id, raw, now=now)
-        return came.with_saved(way[0], done.ASKED, asked.id, "said")
+        kind = done.UNTOLD if asked.told == 0 else done.ASKED
+        return came.with_saved(way[0], kind, asked.id, "said")
 
     return forms.answered(request, viewer, form, act, now=now)
 

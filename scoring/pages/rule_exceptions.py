@@ -12,19 +12,17 @@ from django.views.decorators.http import require_http_methods
 
 from scoring.access import own_rules as access
 from scoring.actions import rule_exceptions as actions
-from scoring.pages import rule_forms
-from scoring.queries import replaying, rule_words, wording
+from scoring.pages import rule_forms, rule_seen
+from scoring.queries import replaying, rule_words, season_words, wording
 from scoring.queries import rule_exceptions as queries
 from scoring.rules import own_rule, risk
 from yards.access import doors
 from yards.pages import forms, sheets
-from yards.pages.controls import Control, moment
+from yards.pages.controls import Control, last_day
 from yards.pages.screen import screen
 from yards.queries import horses, yards
 from yards.rules import errors
 from yards.rules.roles import Verb, Viewer
-
-SAVE = "save"
 
 
 @require_http_methods(forms.METHODS)
@@ -64,7 +62,7 @@ def _form(rule: str, back: tuple[str, str], zone: str) -> forms.Form:
         lead=rule_words.looks_for(rule),
         controls=(
             *rule_forms.controls(rule, excepted=True),
-            moment("until", gettext("Until"), zone),
+            last_day("until", gettext("Last day"), zone),
             Control("reason", gettext("Reason")),
         ),
         submit=gettext("See what it would have meant"),
@@ -81,22 +79,39 @@ def _form(rule: str, back: tuple[str, str], zone: str) -> forms.Form:
 def _answered(
     request: HttpRequest, viewer: Viewer, now: datetime, form: forms.Form, of: dict[str, str]
 ) -> HttpResponse:
-    """Show the form, preview what was typed, or save what was previewed."""
+    """Show the form, lead to the preview of what was typed, or save what was previewed."""
     if request.method != "POST":
-        return forms.page(request, viewer, form, now=now)
-    rule, values = of["rule"], sheets.typed(request.POST)
+        return _seen(request, viewer, now, form, of)
+    values = sheets.typed(request.POST)
     raw = {**rule_forms.flagged(forms.raw_of(form, values)), **of}
     previewed, press = raw.pop("previewed", ""), raw.pop("press", "")
     try:
-        mark = rule_forms.mark(rule, own_rule.exception(raw, now=now).setting)
-        if press == SAVE and previewed == mark:
-            actions.give(viewer, raw, now=now)
-            return HttpResponseRedirect(form.back[0], status=303)
-        found = replaying.preview(viewer, rule, raw, now=now)
+        mark = rule_forms.mark(of["rule"], own_rule.exception(raw, now=now).setting)
+        if press != rule_seen.SAVE or previewed != mark:
+            return rule_seen.leads_to(request, values, unseen=press == rule_seen.SAVE)
+        actions.give(viewer, raw, now=now)
     except (errors.Invalid, errors.Conflict) as refused:
         again = sheets.refused(values, refused, form.controls)
         return forms.page(request, viewer, form, now=now, sent=again, status=refused.status)
-    shown = forms.with_more(form, told=rule_forms.told(found))
+    return HttpResponseRedirect(form.back[0], status=303)
+
+
+def _seen(
+    request: HttpRequest, viewer: Viewer, now: datetime, form: forms.Form, of: dict[str, str]
+) -> HttpResponse:
+    """Show the form, with the preview that the address asks for."""
+    values = rule_seen.values(request)
+    if values is None:
+        return forms.page(request, viewer, form, now=now)
+    raw = {**rule_forms.flagged(forms.raw_of(form, values)), **of}
+    try:
+        mark = rule_forms.mark(of["rule"], own_rule.exception(raw, now=now).setting)
+        found = replaying.preview(viewer, of["rule"], raw, now=now)
+    except errors.Invalid as refused:
+        again = sheets.refused(values, refused, form.controls)
+        return forms.page(request, viewer, form, now=now, sent=again, status=refused.status)
+    told = rule_forms.told(found, season_words.springs(yards.all_yards(viewer)))
+    shown = forms.with_more(form, told=told, unseen=rule_seen.was_unseen(request))
     sent = sheets.Sheet({**values, "previewed": mark})
     return forms.page(request, viewer, shown, now=now, sent=sent)
 

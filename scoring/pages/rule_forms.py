@@ -9,7 +9,7 @@ from uuid import UUID
 import rfc8785
 from django.utils.translation import gettext, ngettext
 
-from scoring.queries import rule_words, wording
+from scoring.queries import rule_limits, rule_words, wording
 from scoring.queries.replaying import Count, Preview
 from scoring.queries.rules import Acting, ThresholdCard
 from scoring.rules import risk, threshold
@@ -23,21 +23,21 @@ _HALF = Decimal("0.5")
 
 def controls(rule: str, *, excepted: bool = False) -> tuple[Control, ...]:
     """Return one question for each threshold, and whether the rule is used at all."""
-    asked = [_threshold(row, excepted) for row in threshold.rule(rule)["thresholds"]]
+    asked = [_threshold(rule, row, excepted) for row in threshold.rule(rule)["thresholds"]]
     if rule in risk.PROTECTS_LIFE:
         return tuple(asked)
     used = (("true", gettext("In use")), ("false", gettext("Switched off")))
     return (Control("on", gettext("This rule"), "segments", choices=used), *asked)
 
 
-def _threshold(row: Mapping[str, Any], excepted: bool) -> Control:
+def _threshold(rule: str, row: Mapping[str, Any], excepted: bool) -> Control:
     name, label = f"{PREFIX}{row['scale']}.{row['measure']}", rule_words.measure(row)
-    default = Decimal(row["default"])
+    default, why = Decimal(row["default"]), rule_limits.why(rule, row)
     empty = gettext("As the organisation has it") if excepted else ""
     if row["unit"] == threshold.HALVES:
-        return Control(name, label, "pick", choices=_halves(row, default), empty=empty)
-    hint = gettext("{limits}. Default: {default}.").format(
-        limits=rule_words.limits(row), default=rule_words.default(row)
+        return Control(name, label, "pick", why, choices=_halves(row, default), empty=empty)
+    hint = gettext("{limits}. Default: {default}. {why}").format(
+        limits=rule_words.limits(row), default=rule_words.default(row), why=why
     )
     mode = "numeric" if row["unit"] == threshold.DAYS else "decimal"
     if excepted:
@@ -95,12 +95,12 @@ class Told:
     today: str
     beside: Sequence[str]
     more: Sequence[tuple[UUID, str]]
-    fewer: Sequence[tuple[UUID, str]]
+    fewer: Sequence[tuple[UUID, str, str]]
     counted: str
 
 
-def told(found: Preview) -> Told:
-    """Return what a setting would have meant, in words."""
+def told(found: Preview, springs: str) -> Told:
+    """Return what a setting would have meant, in words; ``springs`` says when spring is where."""
     beside = gettext("“{rule}” would have gone from {today} to {proposed}.")
     return Told(
         proposed=_count(found.proposed, found.has_spring),
@@ -114,9 +114,17 @@ def told(found: Preview) -> Told:
             for each in found.beside
         ],
         more=found.more,
-        fewer=found.fewer,
-        counted=_counted(found),
+        fewer=[(ref, name, _still(found.still.get(ref, ()))) for ref, name in found.fewer],
+        counted=_counted(found) + (f" {springs}" if found.has_spring and springs else ""),
     )
+
+
+def _still(rules: Sequence[str]) -> str:
+    """Return by which other rules a horse would still have been told of."""
+    if not rules:
+        return gettext("told by no rule of this kind any more")
+    named = ", ".join(gettext("“{rule}”").format(rule=wording.title(each)) for each in rules)
+    return gettext("still told by {rules}").format(rules=named)
 
 
 def _alerts(number: int) -> str:

@@ -13,11 +13,11 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from scoring.access import own_rules as access
 from scoring.actions import own_rules as actions
-from scoring.pages import rule_forms
-from scoring.queries import replaying, rule_words, wording
+from scoring.pages import rule_forms, rule_seen
+from scoring.queries import replaying, rule_words, season_words, wording
 from scoring.queries import rule_exceptions as exceptions
 from scoring.queries import rules as queries
-from scoring.rules import own_rule
+from scoring.rules import own_rule, risk_fat
 from yards.access import doors
 from yards.pages import asked as asked_for
 from yards.pages import clocks, forms, frame, sheets, tables, words
@@ -26,8 +26,6 @@ from yards.pages.screen import screen
 from yards.queries import horses, yards
 from yards.rules import errors
 from yards.rules.roles import Verb, Viewer, may
-
-SAVE = "save"
 
 
 @require_safe
@@ -111,25 +109,45 @@ def rule(request: HttpRequest, viewer: Viewer, now: datetime, rule: str) -> Http
     access.rule_known(rule)
     card = queries.get_rule(viewer, rule, now=now)
     if request.method != "POST":
-        return forms.page(request, viewer, _form(request, viewer, card, now), now=now)
+        return _seen(request, viewer, card, now)
     doors.require(viewer, Verb.CHANGE_RULES)
     form, values = _form(request, viewer, card, now), sheets.typed(request.POST)
-    raw = rule_forms.whole(rule, forms.counted(forms.raw_of(form, values)))
+    raw = _raw(form, rule, values)
     previewed, press = raw.pop("previewed", ""), raw.pop("press", "")
     try:
         wanted = own_rule.proposed(raw, rule, card.setting)
-        if press == SAVE and previewed == rule_forms.mark(rule, wanted):
-            done = actions.change_rule(viewer, rule, raw, now=now)
-            query = tables.query(saved=str(done.left_open), resolved=str(done.resolved))
-            page = reverse("scoring:rule", args=[rule])
-            return HttpResponseRedirect(page + query, status=303)
-        told = rule_forms.told(replaying.preview(viewer, rule, _setting_of(raw), now=now))
+        if press != rule_seen.SAVE or previewed != rule_forms.mark(rule, wanted):
+            return rule_seen.leads_to(request, values, unseen=press == rule_seen.SAVE)
+        done = actions.change_rule(viewer, rule, raw, now=now)
     except (errors.Invalid, errors.Conflict) as refused:
         again = sheets.refused(values, refused, form.controls)
         return forms.page(request, viewer, form, now=now, sent=again, status=refused.status)
-    values["previewed"] = rule_forms.mark(rule, wanted)
-    shown = _form(request, viewer, card, now, told=told)
-    return forms.page(request, viewer, shown, now=now, sent=sheets.Sheet(values))
+    query = tables.query(saved=str(done.left_open), resolved=str(done.resolved))
+    return HttpResponseRedirect(reverse("scoring:rule", args=[rule]) + query, status=303)
+
+
+def _seen(
+    request: HttpRequest, viewer: Viewer, card: queries.RuleCard, now: datetime
+) -> HttpResponse:
+    """Show a rule, with the preview that the address asks for."""
+    form, values = _form(request, viewer, card, now), rule_seen.values(request)
+    if values is None or not form.more["changes"]:
+        return forms.page(request, viewer, form, now=now)
+    raw = _raw(form, card.rule, values)
+    try:
+        wanted = own_rule.proposed(raw, card.rule, card.setting)
+        found = replaying.preview(viewer, card.rule, _setting_of(raw), now=now)
+    except errors.Invalid as refused:
+        again = sheets.refused(values, refused, form.controls)
+        return forms.page(request, viewer, form, now=now, sent=again, status=refused.status)
+    told = rule_forms.told(found, form.more["springs"])
+    shown = forms.with_more(form, told=told, unseen=rule_seen.was_unseen(request))
+    sent = sheets.Sheet({**values, "previewed": rule_forms.mark(card.rule, wanted)})
+    return forms.page(request, viewer, shown, now=now, sent=sent)
+
+
+def _raw(form: forms.Form, rule: str, values: dict[str, Any]) -> dict[str, Any]:
+    return rule_forms.whole(rule, forms.counted(forms.raw_of(form, values)))
 
 
 def _setting_of(raw: dict[str, Any]) -> dict[str, Any]:
@@ -141,19 +159,18 @@ def _form(
     viewer: Viewer,
     card: queries.RuleCard,
     now: datetime,
-    *,
-    told: rule_forms.Told | None = None,
 ) -> forms.Form:
     title = capfirst(wording.title(card.rule))
     changes = may(viewer, Verb.CHANGE_RULES) and not card.is_fixed
     asked = (*rule_forms.controls(card.rule), *_reason(card)) if changes else ()
+    places = yards.all_yards(viewer)
     return forms.Form(
         title=title,
         lead=rule_words.looks_for(card.rule),
         controls=asked,
         submit=gettext("See what it would have meant"),
         back=(reverse("scoring:rules"), gettext("Risk rules")),
-        zone=clocks.zone_of(yards.all_yards(viewer)),
+        zone=clocks.zone_of(places),
         start={
             **rule_forms.start(card.rule, card.is_on, card.thresholds),
             "version": str(card.version),
@@ -165,7 +182,9 @@ def _form(
         more={
             "card": card,
             "changes": changes,
-            "told": told,
+            "told": None,
+            "springs": season_words.springs(places),
+            "turns": card.rule == risk_fat.FAT_IN_SPRING,
             "heard": [rule_words.heard(each) for each in card.severities],
             "thresholds": _thresholds(card),
             "sources": _sources(card),

@@ -57,13 +57,21 @@ WHY: Words = {
     "band_leisure": _("An adult in ordinary use."),
     "band_birth_unknown": _("Its birth is not known, so it counts as an adult."),
     "band_birth_by_year": _("Only the year of birth is known; age counts from its first day."),
-    "band_aim_leaner": _("It is {season}: aim {points} points below the middle of the band."),
-    "band_aim_fuller": _("It is {season}: aim {points} points above the middle of the band."),
+    "band_aim_leaner": _(
+        "It is {season} at this yard, whose spring is {spring_first} to {spring_last}: aim "
+        "{points} points below the middle of the band."
+    ),
+    "band_aim_fuller": _(
+        "It is {season} at this yard, whose spring is {spring_first} to {spring_last}: aim "
+        "{points} points above the middle of the band."
+    ),
     "band_aim_leaner_by_own_spring": _(
-        "By this yard's own spring the aim is {points} points below the middle of the band."
+        "By this yard's own spring, {spring_first} to {spring_last}, the aim is {points} points "
+        "below the middle of the band."
     ),
     "band_aim_fuller_by_own_spring": _(
-        "By this yard's own spring the aim is {points} points above the middle of the band."
+        "By this yard's own spring, {spring_first} to {spring_last}, the aim is {points} points "
+        "above the middle of the band."
     ),
     "band_no_seasons": _("This yard has no seasons, so the aim stays in the middle."),
 }

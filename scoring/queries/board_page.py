@@ -115,7 +115,7 @@ def cut(
         "most": size + 1,
         "since": at and at.since,
         "now": now,
-        **_days(yards, now),
+        **days(yards, now),
     }
     statement = _PLACED.format(
         bounds=_bounds(viewer, wanted, now, parameters),
@@ -152,13 +152,13 @@ def _key_of(viewer: Viewer, at: board_wanted.Position | None) -> tuple[int, str,
     return None if name is None else (board.GROUPS.index(at.group), name, at.horse)
 
 
-def _days(yards: Sequence[Yard], now: datetime) -> dict[str, Any]:
+def days(yards: Sequence[Yard], now: datetime) -> dict[str, Any]:
     """Return each yard's day, from its first instant to the next day's."""
-    days = {zone: board.bounds(now, zone) for zone in {yard.time_zone for yard in yards}}
+    ends = {zone: board.bounds(now, zone) for zone in {yard.time_zone for yard in yards}}
     return {
         "yards": [yard.id for yard in yards],
-        "today": [days[yard.time_zone][0] for yard in yards],
-        "tomorrow": [days[yard.time_zone][1] for yard in yards],
+        "today": [ends[yard.time_zone][0] for yard in yards],
+        "tomorrow": [ends[yard.time_zone][1] for yard in yards],
     }
 
 

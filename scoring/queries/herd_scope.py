@@ -62,6 +62,11 @@ class Scope:
     asked: dict[str, Any]
 
     @property
+    def places(self) -> Sequence[Yard]:
+        """The chosen yard, or all."""
+        return self.yards if self.chosen is None else [self.chosen]
+
+    @property
     def names(self) -> dict[int, Yard]:
         """The yards by key."""
         return {each.id: each for each in self.yards}

@@ -31,7 +31,10 @@ class EndCard:
 
 @dataclass(frozen=True, slots=True)
 class QuestionCard:
-    """A question, with the horse that it is about, and its end if it has come to one."""
+    """A question, with the horse that it is about, and its end if it has come to one.
+
+    ``told``: how many vets were written to as it was put, None where that is not asked.
+    """
 
     id: UUID
     horse: UUID
@@ -42,6 +45,7 @@ class QuestionCard:
     asked_at: datetime
     end: EndCard | None
     replayed: bool = False
+    told: int | None = None
 
     @property
     def state(self) -> str:

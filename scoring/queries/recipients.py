@@ -13,6 +13,7 @@ from yards.models import Grant, GrantHorse, GrantYard
 from yards.rules.roles import STRENGTH, Role, Viewer
 
 ALERT, SEASON, ESCALATION, REMINDER = "alert", "season", "escalation", "reminder"
+QUESTION = "question"
 
 _COORDINATORS = frozenset({Role.COORDINATOR})
 _WITH_VET = frozenset({Role.COORDINATOR, Role.VET})
@@ -21,6 +22,7 @@ TOLD = {
     SEASON: _COORDINATORS,
     ESCALATION: _WITH_VET,
     REMINDER: frozenset({Role.COORDINATOR, Role.ASSESSOR}),
+    QUESTION: frozenset({Role.VET}),
 }
 
 

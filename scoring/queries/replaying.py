@@ -7,7 +7,7 @@ filters up. Exceptions that stand are left out of both sides, and so is what peo
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID
@@ -68,8 +68,9 @@ class Beside:
 class Preview:
     """What a rule told by today's setting, and what it would have told by the proposed one.
 
-    ``more`` and ``fewer`` name some horses that only the one or the other told of, by id. ``of`` is
-    how many horses there are, ``counted`` of how many this tells.
+    ``more`` and ``fewer`` name some horses that only the one or the other told of, by id; ``still``
+    says which other rules of its kind would have told of the fewer all the same. ``of`` is how many
+    horses there are, ``counted`` of how many this tells.
     """
 
     since: datetime
@@ -82,6 +83,7 @@ class Preview:
     counted: int
     of: int
     has_spring: bool
+    still: Mapping[UUID, Sequence[str]] = field(default_factory=dict)
 
 
 def preview(viewer: Viewer, rule: str, raw: object, *, now: datetime) -> Preview:
@@ -114,16 +116,12 @@ def _subject(viewer: Viewer, raw: object) -> tuple[Yard | None, Horse | None]:
 
 
 def _previewed(
-    rule: str,
-    owns: Sequence[threshold.Own],
-    yard: Yard | None,
-    horse: Horse | None,
-    now: datetime,
+    rule: str, owns: Sequence[threshold.Own], yard: Yard | None, horse: Horse | None, now: datetime
 ) -> Preview:
     since = now - YEAR
     reads = {each for name in replay.asked(rule) for each in threshold.rule(name)["reads"]}
     keys, there = _horses(yard, horse, since, reads)
-    rules = (rule, *replay.lesser(rule))
+    rules = replay.asked(rule)
     pasts = _pasts(keys, since - WARM_UP, now, reads)
     wants = _wants(rule, owns, pasts, since - WARM_UP, now)
     told = replay.told(
@@ -149,6 +147,10 @@ def _previewed(
         fewer=_named(fewer, names),
         counted=len(keys),
         of=there,
+        still={
+            names[key][0]: [each for each in rules if each != rule and key in proposed[each].horses]
+            for key in fewer
+        },
         has_spring=any(past.yard.hemisphere != "none" or past.yard.spring_first for past in pasts),
     )
 

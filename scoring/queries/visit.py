@@ -11,7 +11,7 @@ from decimal import Decimal
 from uuid import UUID
 
 from scoring.access import vet
-from scoring.models import Alert, Question, Standing, VetOrderEnd
+from scoring.models import Alert, Question, VetOrderEnd
 from scoring.queries import (
     board,
     board_choices,

@@ -7,7 +7,8 @@ from uuid import UUID
 
 from django.db import connection
 
-from scoring.rules import board, visit
+from scoring.queries import board_page
+from scoring.rules import visit
 from yards import isolation
 from yards.models import Grant, Yard
 from yards.rules import event
@@ -57,10 +58,8 @@ def last_recorded(viewer: Viewer, yards: Sequence[Yard], now: datetime) -> dict[
     let in did, in two; both of the visits that anybody noted as events.
     """
     isolation.required(viewer)
-    days = {zone: board.bounds(now, zone) for zone in {each.time_zone for each in yards}}
     asked: dict[str, Any] = {
-        "yards": [each.id for each in yards],
-        "today": [days[each.time_zone][0] for each in yards],
+        **board_page.days(yards, now),
         "people": _people(viewer),
         "visited": event.VET_VISITED,
         "oldest": now - timedelta(days=visit.LONGEST_DAYS),

@@ -15,6 +15,7 @@ from scoring.queries import (
     photo_words,
     ration_words,
     risk_words,
+    season_words,
     suggestion_words,
     weight_words,
     words,
@@ -162,6 +163,7 @@ def _told(name: str, value: object) -> object:
 
 
 FIGURES: Mapping[str, Callable[[str], str]] = {
+    **dict.fromkeys(("spring_first", "spring_last"), season_words.day),
     **dict.fromkeys(("kg", "lost_kg", "last_kg", "low_kg", "high_kg"), tastes.weight),
     **dict.fromkeys(("cm", "meant_cm", "low_cm", "high_cm"), tastes.length),
     **dict.fromkeys(("from_score", "to_score"), suggestion_words.score),

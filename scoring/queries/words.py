@@ -86,7 +86,11 @@ REASONS: Words = {
 # On what evidence.
 EVIDENCE: Words = {
     "reading_taken": _("{manner} on {on}, {ago}, on the {scale}."),
+    # As alerts of before have it, without the days.
     "yard_is_in_spring": _("It is spring {years} in this yard."),
+    "yard_is_in_spring_of": _(
+        "It is spring {years} in this yard: spring there is {spring_first} to {spring_last}."
+    ),
     "signs_seen_on": _("Seen on {on}."),
     "was_due_on": _("The {what} was due on {on}."),
     "weight_taken": _("{kg} on {on}, by {method}."),

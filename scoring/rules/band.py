@@ -107,10 +107,13 @@ def _aim(
         return aim, (Message("band_no_seasons"),) if stands_still else ()
     moved = "fuller" if aim > middle else "leaner"
     points = f"{abs(aim - middle):.2f}"
+    held = seasons.spring_held(facts.hemisphere, facts.spring)
+    own = {"spring_first": held.first, "spring_last": held.last} if held is not None else {}
     if season is None:
         # Near the equator, on a day that is not of the yard's own spring.
-        return aim, (Message(f"band_aim_{moved}_by_own_spring", {"points": points}),)
-    return aim, (Message(f"band_aim_{moved}", {"season": str(season), "points": points}),)
+        return aim, (Message(f"band_aim_{moved}_by_own_spring", {"points": points, **own}),)
+    told = {"season": str(season), "points": points, **own}
+    return aim, (Message(f"band_aim_{moved}", told),)
 
 
 # A board asks for many horses of one yard and day.

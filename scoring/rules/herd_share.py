@@ -2,7 +2,9 @@
 
 The interval is Wilson's (1927, Journal of the American Statistical Association 22:209-212), which
 stays inside 0 and 1 and holds for few horses too. It tells of chance only: horses that nobody has
-scored may differ from those that somebody has.
+scored may differ from those that somebody has. A difference of two shares has Newcombe's interval
+of two such (1998, Statistics in Medicine 17:873-890, method 10), as of two herds that have nothing
+to do with each other: of one herd in two years it is wider than it need be, never narrower.
 """
 
 import math
@@ -42,3 +44,19 @@ def wilson(count: int, known: int, z: float = outlook.Z80) -> Share:
 def share(count: int, known: int) -> Share | None:
     """Return a share with its interval; None of fewer than ten, which are told as counts."""
     return wilson(count, known) if known >= FEWEST else None
+
+
+def difference(now: tuple[int, int], then: tuple[int, int], z: float = outlook.Z80) -> Share | None:
+    """Return how far a share went, from -1 to 1, with its interval; each is (count, known).
+
+    None where either is of fewer than are told as a share.
+    """
+    if min(now[1], then[1]) < FEWEST:
+        return None
+    new, old = wilson(*now, z), wilson(*then, z)
+    gone = new.value - old.value
+    return Share(
+        gone,
+        gone - math.hypot(new.value - new.low, old.high - old.value),
+        gone + math.hypot(new.high - new.value, old.value - old.low),
+    )

@@ -79,10 +79,10 @@ BAND: Keys = {
     "band_leisure": (),
     "band_birth_unknown": (),
     "band_birth_by_year": (),
-    "band_aim_leaner": ("season", "points"),
-    "band_aim_fuller": ("season", "points"),
-    "band_aim_leaner_by_own_spring": ("points",),
-    "band_aim_fuller_by_own_spring": ("points",),
+    "band_aim_leaner": ("season", "points", "spring_first", "spring_last"),
+    "band_aim_fuller": ("season", "points", "spring_first", "spring_last"),
+    "band_aim_leaner_by_own_spring": ("points", "spring_first", "spring_last"),
+    "band_aim_fuller_by_own_spring": ("points", "spring_first", "spring_last"),
     "band_no_seasons": (),
 }
 

@@ -6,7 +6,7 @@ from scoring.rules import scale as scales
 from scoring.rules import seen, threshold
 from scoring.rules.finding import Message
 from scoring.rules.risk_facts import Facts
-from yards.rules import breeding
+from yards.rules import breeding, seasons
 
 
 def scored(score: seen.Score) -> dict[str, str | int]:
@@ -116,6 +116,14 @@ def signed(found: float, is_weight: bool) -> str:
 def size(found: float, is_weight: bool) -> str:
     """Return how large a rate is, whatever its sign."""
     return f"{abs(found):.1f}" if is_weight else f"{abs(found):.2f}"
+
+
+def spring(facts: Facts) -> Message:
+    """Return that it is spring in the yard, with that spring's own days."""
+    named = seasons.named(facts.today, facts.hemisphere, facts.spring)
+    held = seasons.spring_held(facts.hemisphere, facts.spring)
+    days = {"spring_first": held.first, "spring_last": held.last} if held is not None else {}
+    return Message("yard_is_in_spring_of", {"years": named.years if named else "", **days})
 
 
 def laminitis_risks(facts: Facts) -> tuple[Message, ...]:

@@ -41,7 +41,11 @@ def fat_in_spring(facts: Facts) -> Finding | None:
         rule=FAT_IN_SPRING,
         severity=row["severity"],
         reason=Message("fat_in_spring", _params(score)),
-        evidence=(told.reading(facts, score), _season(facts), *_sure(facts, score, FAT_IN_SPRING)),
+        evidence=(
+            told.reading(facts, score),
+            told.spring(facts),
+            *_sure(facts, score, FAT_IN_SPRING),
+        ),
         advice=told.again_or(facts, score, FAT_IN_SPRING, _AGAIN, advice),
         what_not_to_do=told.no_starving(facts),
         source=row["source"],
@@ -98,11 +102,6 @@ def above_band(facts: Facts) -> Finding | None:
 def _params(score: seen.Score) -> dict[str, str | int]:
     regions = ",".join(score.used.fattest()) if score.scale == scales.FIVE else ""
     return {**told.scored(score), "regions": regions}
-
-
-def _season(facts: Facts) -> Message:
-    named = seasons.named(facts.today, facts.hemisphere, facts.spring)
-    return Message("yard_is_in_spring", {"years": named.years if named else ""})
 
 
 def _spring_began(facts: Facts) -> datetime:

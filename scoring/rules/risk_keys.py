@@ -54,6 +54,7 @@ EVIDENCE: Keys = {
     "near_the_limit": (),
     "against_the_trend": (),
     "yard_is_in_spring": ("years",),
+    "yard_is_in_spring_of": ("years", "spring_first", "spring_last"),
     **RISKS,
     "signs_seen_on": ("on",),
     "eaten_on": ("on",),

@@ -87,7 +87,7 @@ def exception(horse: str) -> dict[str, Any]:
 def excepted() -> dict[str, str]:
     """The page of an exception as filled in and previewed: the rule of the fat is off."""
     previewed = '{"on":false,"rule":"fat","thresholds":{}}'
-    form = {"on": "false", "until": local(days=-30), "reason": "Misread the sheet"}
+    form = {"on": "false", "until": local(days=-30)[:10], "reason": "Misread the sheet"}
     return {**form, "press": "save", "previewed": previewed}
 
 

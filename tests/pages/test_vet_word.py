@@ -1,4 +1,4 @@
-"""A vet's word beside an alert: shown, offered, and never taken for an acknowledgement by itself."""
+"""A vet's word beside an alert: shown and offered, and no acknowledgement by itself."""
 
 import re
 from collections.abc import Callable

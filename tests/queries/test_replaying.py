@@ -83,6 +83,7 @@ def test_a_higher_threshold_tells_of_fewer_and_says_of_which_no_longer(inside: I
         assert found.proposed == replaying.Count(1, 1, 1)
         assert [name for _, name in found.fewer] == ["Tansy"]
         assert found.more == []
+        assert found.still == {cast.ref("Tansy"): ["fat"]}, "the lesser rule speaks then"
         assert {each.rule for each in found.beside} >= {"fat"}
         assert found.counted == found.of > 2
         lower = replaying.preview(viewer, "fat_in_spring", five("3.5"), now=NOW)

@@ -158,13 +158,16 @@ def test_every_row_has_a_source_a_confidence_and_room_for_its_aim() -> None:
     assert sorted(set(both)) == sorted(both[::2]) == sorted(both[1::2])
 
 
+SPRING = {"spring_first": "03-01", "spring_last": "05-31"}
+
+
 def test_a_band_says_where_it_comes_from_and_what_moved_it() -> None:
     found = band.band(LEISURE, date(2026, 11, 30))
     assert "charity charts" in found.source
     assert found.confidence == "memory"
     assert [tuple(each) for each in found.why] == [
         ("band_leisure", {}),
-        ("band_aim_fuller", {"season": "autumn", "points": "0.25"}),
+        ("band_aim_fuller", {"season": "autumn", "points": "0.25", **SPRING}),
     ]
     by_vet = band.band(band.Facts("horse", "leisure", override=band.Override(5, 7, UNTIL)), APRIL)
     assert (by_vet.source, by_vet.confidence, by_vet.why[0].key) == ("vet", "vet", "band_vet")

@@ -132,12 +132,17 @@ def test_in_the_tropics_a_yards_own_spring_moves_the_aim_and_says_so() -> None:
     assert band.band(facts, date(2026, 11, 30)).aim == Decimal("2.75")
     assert band.band(facts, date(2026, 11, 30)).why[-1] == (
         "band_aim_fuller_by_own_spring",
-        {"points": "0.25"},
+        {"points": "0.25", "spring_first": "03-01", "spring_last": "05-31"},
     )
     assert band.band(facts, date(2027, 2, 28)).why[-1].key == "band_aim_leaner_by_own_spring"
     assert band.band(facts, date(2027, 3, 1)).why[-1] == (
         "band_aim_leaner",
-        {"season": "spring", "points": "0.25"},
+        {
+            "season": "spring",
+            "points": "0.25",
+            "spring_first": "03-01",
+            "spring_last": "05-31",
+        },
     )
     for day in year_of(2026):
         found = band.band(facts, day)

@@ -64,3 +64,35 @@ def test_more_than_there_are_is_refused() -> None:
     for count, known in ((1, 0), (3, 2), (-1, 5)):
         with pytest.raises(checked.OutOfRange):
             herd_share.wilson(count, known)
+
+
+@outside(
+    "Newcombe's 95% interval of 56 of 70 less 48 of 80, to four places",
+    source="Newcombe 1998, Statistics in Medicine 17:873-890, table II, method 10",
+    status=FROM_MEMORY,
+)
+def test_a_difference_as_printed() -> None:
+    found = herd_share.difference((56, 70), (48, 80), Z95)
+    assert found is not None
+    assert (round(found.low, 4), round(found.high, 4)) == (0.0524, 0.3339)
+
+
+@outside(
+    "Newcombe's 80% interval of the difference of any two shares, to 1e-9",
+    source="statsmodels.stats.proportion.confint_proportions_2indep, run beside ours",
+    status=WITHIN_TOLERANCE,
+)
+@given(*(st.integers(10, 2000).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))),) * 2)
+def test_a_difference_is_that_of_statsmodels(now: tuple[int, int], then: tuple[int, int]) -> None:
+    low, high = proportion.confint_proportions_2indep(
+        *now, *then, method="newcomb", compare="diff", alpha=0.2
+    )
+    found = herd_share.difference(now, then)
+    assert found is not None
+    assert found.low == pytest.approx(low, abs=1e-9)
+    assert found.high == pytest.approx(high, abs=1e-9)
+
+
+def test_of_few_horses_there_is_no_difference() -> None:
+    assert herd_share.difference((3, 9), (30, 90)) is None
+    assert herd_share.difference((30, 90), (3, 9)) is None

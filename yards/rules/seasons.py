@@ -81,11 +81,16 @@ def spring_of(first: str, last: str) -> Spring | None:
     return Spring(first, last) if first and last else None
 
 
+def spring_held(hemisphere: str, spring: Spring | None = None) -> Spring | None:
+    """Return a yard's own spring, else its hemisphere's; None where there is none."""
+    allowed.one_of("hemisphere", hemisphere, HEMISPHERES)
+    return spring if spring is not None else METEOROLOGICAL.get(hemisphere)
+
+
 def _spring(on: date, hemisphere: str, spring: Spring | None) -> Spring | None:
     """Return the spring that holds, of what the calendar and the list of hemispheres have."""
-    allowed.one_of("hemisphere", hemisphere, HEMISPHERES)
     with_neighbours(on)
-    return spring if spring is not None else METEOROLOGICAL.get(hemisphere)
+    return spring_held(hemisphere, spring)
 
 
 def with_neighbours(on: date) -> date:

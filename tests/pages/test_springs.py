@@ -1,0 +1,52 @@
+"""Wherever a season is told of a yard, that yard's own spring is told with it."""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+import pytest
+from django.test import Client
+
+from scoring.queries import season_words, wording
+from scoring.rules import band
+from tests import cast
+from tests.outside import EXACT, outside
+from tests.pages.test_visit import words
+from yards.models import Yard
+from yards.queries import yards
+from yards.rules import seasons
+
+SignIn = Callable[[str], Client]
+
+
+@outside(
+    "meteorological spring of the south: 1 September to 30 November",
+    source="Met Office, meteorological seasons, six months apart",
+    status=EXACT,
+)
+def test_a_southern_band_says_its_own_spring() -> None:
+    facts = band.Facts("horse", "leisure", hemisphere="south")
+    said = wording.say(*band.band(facts, date(2026, 10, 1)).why[-1])
+    assert "It is spring at this yard, whose spring is 1 Sep to 30 Nov: aim" in said
+
+
+def test_a_yards_own_spring_is_the_one_that_is_said() -> None:
+    own = seasons.Spring("02-29", "06-15")
+    assert season_words.days("north", own) == "29 Feb to 15 Jun"
+    assert season_words.days("none", own) == "29 Feb to 15 Jun"
+    assert season_words.days("none", None) == ""
+
+
+@pytest.mark.parametrize("path", ["/rules/fat_in_spring/", "/herd/seasons/"])
+def test_pages_that_tell_of_spring_say_when_it_is(
+    signed_in: SignIn, inside: Any, path: str
+) -> None:
+    client = signed_in("isolde")
+    assert "Spring at these yards: 1 Mar to 31 May." in words(client, path)
+    with inside("isolde") as viewer:
+        Yard.objects.filter(ref=cast.ref("Top Barn")).update(hemisphere="south")
+        Yard.objects.filter(ref=cast.ref("Sallow Field")).update(hemisphere="none")
+        said = season_words.springs(yards.all_yards(viewer))
+    assert "Top Barn 1 Sep to 30 Nov" in said
+    assert "Sallow Field none" in said
+    assert said in words(client, path)
