@@ -126,7 +126,7 @@ def _page(
     if word is not None and card.state == ladder.OPEN:
         start["next_step"] = vet_said.step(word)
     context: dict[str, Any] = {
-        "alert": answers.alert(card, now, word),
+        "alert": answers.alert(viewer, card, now, word),
         "done": done.of(request, viewer, card.time_zone, now=now),
         "offered": "next_step" in start,
         "ways": _ways(viewer, card),

@@ -15,7 +15,7 @@ from scoring.queries.alerts import AlertCard, Reader
 from scoring.rules import ladder
 from yards.pages import words
 from yards.queries.horses import HorseCard
-from yards.rules.roles import Viewer
+from yards.rules.roles import Role, Viewer
 
 
 def horse_named(horse: HorseCard) -> dict[str, Any]:
@@ -124,10 +124,14 @@ def alerts(viewer: Viewer, cards: Sequence[AlertCard], now: datetime) -> list[di
     for card in (each for each in cards if each.state != ladder.RESOLVED):
         since[card.horse] = min(card.opened_at, since.get(card.horse, card.opened_at))
     said = vet_words.spoken(viewer, since)
-    return [alert(each, now, vet_words.last(said, each.horse, each.opened_at)) for each in cards]
+    return [
+        alert(viewer, each, now, vet_words.last(said, each.horse, each.opened_at)) for each in cards
+    ]
 
 
-def alert(card: AlertCard, now: datetime, word: vet_words.Word | None = None) -> dict[str, Any]:
+def alert(
+    viewer: Viewer, card: AlertCard, now: datetime, word: vet_words.Word | None
+) -> dict[str, Any]:
     """Return an alert as it stands now, in words, with a vet's ``word`` since it opened."""
     said = wording.finding(card.said)
     taken = None
@@ -161,7 +165,7 @@ def alert(card: AlertCard, now: datetime, word: vet_words.Word | None = None) ->
         "advice": said.advice,
         "what_not_to_do": said.what_not_to_do,
         "opened_label": gettext("Opened {at}").format(at=labels.at(card.opened_at, card.time_zone)),
-        "next_step_label": _next(card, now, word),
+        "next_step_label": _next(viewer, card, now, word),
         "vet_said": vet_said.sentence(word, card.time_zone)
         if word is not None and card.state != ladder.RESOLVED
         else "",
@@ -198,7 +202,7 @@ def history(card: AlertCard) -> list[dict[str, str]]:
     ]
 
 
-def _next(card: AlertCard, now: datetime, word: vet_words.Word | None) -> str:
+def _next(viewer: Viewer, card: AlertCard, now: datetime, word: vet_words.Word | None) -> str:
     if card.state == "acknowledged" and card.next_step_by is not None:
         at = labels.at(card.next_step_by, card.time_zone)
         if card.next_step_by < now:
@@ -207,6 +211,8 @@ def _next(card: AlertCard, now: datetime, word: vet_words.Word | None) -> str:
         return gettext("Next step by {at}.").format(at=at)
     if card.state == "open" and word is not None:
         return gettext("A vet has spoken since it opened. Nobody has acknowledged it yet.")
+    if card.escalated_at is not None and viewer.role is Role.VET:
+        return gettext("Nobody answered in time: the yard was told to call its vet.")
     if card.escalated_at is not None:
         return gettext("Nobody answered in time: call the vet.")
     return ""

@@ -122,8 +122,12 @@ def spring(facts: Facts) -> Message:
     """Return that it is spring in the yard, with that spring's own days."""
     named = seasons.named(facts.today, facts.hemisphere, facts.spring)
     held = seasons.spring_held(facts.hemisphere, facts.spring)
-    days = {"spring_first": held.first, "spring_last": held.last} if held is not None else {}
-    return Message("yard_is_in_spring_of", {"years": named.years if named else "", **days})
+    if held is None or named is None:
+        return Message("risk_spring")
+    return Message(
+        "yard_is_in_spring_of",
+        {"years": named.years, "spring_first": held.first, "spring_last": held.last},
+    )
 
 
 def laminitis_risks(facts: Facts) -> tuple[Message, ...]:

@@ -28,6 +28,7 @@ def test_the_lists_are_named_one_to_one() -> None:
 @pytest.mark.parametrize("key", keys.BAND)
 def test_each_is_a_whole_sentence_or_more(key: str) -> None:
     params = {"month": 9, "months": 6, "stage": "foal", "season": "autumn", "points": "0.25"}
+    params |= {"spring_first": "03-01", "spring_last": "05-31"}
     text = wording.say(key, {name: params[name] for name in keys.BAND[key]})
     assert text.endswith(".")
     assert text[0].isupper()
@@ -39,7 +40,8 @@ def test_a_leisure_horse_in_april_is_told_its_class_and_its_season() -> None:
     # 43 of 275 days from the leanest to the fullest: 0.25 cos(43 pi / 275) is 0.220.
     assert said(born_earliest=GROWN) == [
         "An adult in ordinary use.",
-        "It is spring: aim 0.22 points below the middle of the band.",
+        "It is spring at this yard, whose spring is 1 Mar to 31 May: aim 0.22 points below the "
+        "middle of the band.",
     ]
 
 
