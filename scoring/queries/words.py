@@ -76,6 +76,15 @@ REASONS: Words = {
         "Scored {overall}, nearest half {nearest}, on the {scale}, and it is spring in this yard. "
         "Fattest: {regions}."
     ),
+    # With "_of", here and below: with the days of that spring, which alerts of before do not have.
+    "fat_in_spring_of": _(
+        "Scored {overall}, nearest half {nearest}, on the {scale}, and it is spring in this yard "
+        "({spring_first} to {spring_last})."
+    ),
+    "fat_in_spring_of_regions": _(
+        "Scored {overall}, nearest half {nearest}, on the {scale}, and it is spring in this yard "
+        "({spring_first} to {spring_last}). Fattest: {regions}."
+    ),
     "crest_raised": _("The crest of the neck scored {crest} on the 0 to 5 crest scale."),
     "losing_fast": _("Lost {lost_kg} ({percent}%) in {span}, by the weights as taken."),
     "losing_fast_donkey": _(
@@ -86,7 +95,6 @@ REASONS: Words = {
 # On what evidence.
 EVIDENCE: Words = {
     "reading_taken": _("{manner} on {on}, {ago}, on the {scale}."),
-    # As alerts of before have it, without the days.
     "yard_is_in_spring": _("It is spring {years} in this yard."),
     "yard_is_in_spring_of": _(
         "It is spring {years} in this yard: spring there is {spring_first} to {spring_last}."
@@ -95,6 +103,7 @@ EVIDENCE: Words = {
     "was_due_on": _("The {what} was due on {on}."),
     "weight_taken": _("{kg} on {on}, by {method}."),
     "risk_spring": _("It is spring in this yard."),
+    "risk_spring_of": _("It is spring in this yard: {spring_first} to {spring_last}."),
     "risk_past_laminitis": _("Laminitis is on record."),
     "risk_endocrine": _("A hormonal disease is suspected or on record."),
 }

@@ -118,16 +118,17 @@ def size(found: float, is_weight: bool) -> str:
     return f"{abs(found):.1f}" if is_weight else f"{abs(found):.2f}"
 
 
+def spring_days(facts: Facts) -> dict[str, str | int]:
+    """Return the first and last day of the yard's own spring, if it has one."""
+    held = seasons.spring_held(facts.hemisphere, facts.spring)
+    return {} if held is None else {"spring_first": held.first, "spring_last": held.last}
+
+
 def spring(facts: Facts) -> Message:
     """Return that it is spring in the yard, with that spring's own days."""
     named = seasons.named(facts.today, facts.hemisphere, facts.spring)
-    held = seasons.spring_held(facts.hemisphere, facts.spring)
-    if held is None or named is None:
-        return Message("risk_spring")
-    return Message(
-        "yard_is_in_spring_of",
-        {"years": named.years, "spring_first": held.first, "spring_last": held.last},
-    )
+    years = named.years if named else ""
+    return Message("yard_is_in_spring", {"years": years, **spring_days(facts)})
 
 
 def laminitis_risks(facts: Facts) -> tuple[Message, ...]:

@@ -40,7 +40,7 @@ def fat_in_spring(facts: Facts) -> Finding | None:
     return Finding(
         rule=FAT_IN_SPRING,
         severity=row["severity"],
-        reason=Message("fat_in_spring", _params(score)),
+        reason=Message("fat_in_spring", _params(score) | told.spring_days(facts)),
         evidence=(
             told.reading(facts, score),
             told.spring(facts),

@@ -14,7 +14,7 @@ REASONS: Keys = {
     "mare_loses_score": ("points", "scale"),
     "losing_weight": ("percent",),
     "losing_score": ("points", "scale"),
-    "fat_in_spring": ("overall", "nearest", "regions", "scale"),
+    "fat_in_spring": ("overall", "nearest", "regions", "scale", "spring_first", "spring_last"),
     "fat": ("overall", "nearest", "regions", "scale"),
     "crest_raised": ("crest",),
     "region_far_above": ("regions", "score", "nearest", "above"),
@@ -33,7 +33,7 @@ REASONS: Keys = {
 
 # What makes a finding graver: one that was not known yet reopens what a person resolved.
 RISKS: Keys = {
-    "risk_spring": (),
+    "risk_spring": ("spring_first", "spring_last"),
     "risk_past_laminitis": (),
     "risk_endocrine": (),
     "risk_in_foal": (),
@@ -53,8 +53,7 @@ EVIDENCE: Keys = {
     "limit_truly_passed": ("percent", "limit", "scale"),
     "near_the_limit": (),
     "against_the_trend": (),
-    "yard_is_in_spring": ("years",),
-    "yard_is_in_spring_of": ("years", "spring_first", "spring_last"),
+    "yard_is_in_spring": ("years", "spring_first", "spring_last"),
     **RISKS,
     "signs_seen_on": ("on",),
     "eaten_on": ("on",),

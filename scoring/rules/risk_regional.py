@@ -29,7 +29,7 @@ def crest_raised(facts: Facts) -> Finding | None:
     if limit is None or not limit.holds(scales.points(score.crest)):
         return None
     row = threshold.rule(CREST_RAISED)
-    spring = (told.spring(facts),) if facts.in_spring else ()
+    spring = (Message("risk_spring", told.spring_days(facts)),) if facts.in_spring else ()
     at_risk = (*spring, *told.laminitis_risks(facts))
     advice = Message("call_vet_laminitis_risk" if at_risk else "ask_vet_about_crest")
     return Finding(

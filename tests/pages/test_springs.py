@@ -50,3 +50,10 @@ def test_pages_that_tell_of_spring_say_when_it_is(
     assert "Top Barn 1 Sep to 30 Nov" in said
     assert "Sallow Field none" in said
     assert said in words(client, path)
+
+
+def test_an_alert_of_before_is_still_said_and_one_of_now_with_its_days() -> None:
+    days = {"spring_first": "09-01", "spring_last": "11-30"}
+    for key, more in (("risk_spring", {}), ("yard_is_in_spring", {"years": "2026"})):
+        assert "30 Nov" not in wording.say(key, more)
+        assert "1 Sep to 30 Nov" in wording.say(key, more | days)

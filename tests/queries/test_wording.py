@@ -179,7 +179,8 @@ def test_a_fat_horse_in_spring_is_told_with_its_numbers_and_the_vet() -> None:
     [found] = [each for each in risk.find(CASES["fat"]) if each.rule == "fat_in_spring"]
     told = wording.finding(found.said())
     assert told.reason == (
-        "Scored 4.17, nearest half 4.0, on the 0 to 5 scale, and it is spring in this yard. "
+        "Scored 4.17, nearest half 4.0, on the 0 to 5 scale, and it is spring in this yard "
+        "(1 Mar to 31 May). "
         "Fattest: back and ribs."
     )
     assert told.evidence[0] == (

@@ -7,7 +7,7 @@ import pytest
 
 from scoring.rules import risk, seen
 from tests.outside import COMMON_PRACTICE, EXACT, FROM_MEMORY, outside
-from tests.rules.animals import NOW, WINTER, edges, facts, five, found, names, whole
+from tests.rules.animals import NOW, WINTER, answered, edges, facts, five, found, names, whole
 from yards.rules import breeding
 
 SUMMER = datetime(2026, 6, 1, 9, tzinfo=UTC)
@@ -214,3 +214,12 @@ def test_a_fat_mare_that_may_be_in_foal_is_never_dieted(rule: str) -> None:
     plain = found(rule, facts(score, edges=edges("2.0", "3.0")))
     assert plain is not None
     assert plain.what_not_to_do.key == "never_starve"
+
+
+def test_a_crest_that_was_resolved_in_winter_is_told_again_in_spring() -> None:
+    told = facts(five(4, 4, 4, crest=6))
+    assert told.in_spring
+    before = replace(told, resolved={"crest_raised": answered(told.now)})
+    assert "crest_raised" in names(before), "that it is spring was not known then"
+    known = answered(told.now, told=["risk_spring"])
+    assert "crest_raised" not in names(replace(told, resolved={"crest_raised": known}))
