@@ -117,14 +117,10 @@ def _page(
     resolve: sheets.Sheet | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    zone = ZoneInfo(card.time_zone)
-    by = ladder.next_step_by(card.severity, now).astimezone(zone)
     protected = card.rule in ladder.PROTECTED
     may_answer = may(viewer, Verb.ANSWER_ALERTS)
     word = _word(viewer, card)
-    start = {"by": by.strftime("%Y-%m-%dT%H:%M")}
-    if word is not None and card.state == ladder.OPEN:
-        start["next_step"] = vet_said.step(word)
+    start = _start(card, word, now)
     context: dict[str, Any] = {
         "alert": answers.alert(viewer, card, now, word),
         "done": done.of(request, viewer, card.time_zone, now=now),
@@ -154,6 +150,14 @@ def _page(
         zone=card.time_zone,
         status=status,
     )
+
+
+def _start(card: queries.AlertCard, word: vet_words.Word | None, now: datetime) -> dict[str, str]:
+    """Return what an acknowledgement begins with: when it is due, and a vet's word on the alert."""
+    by = ladder.next_step_by(card.severity, now).astimezone(ZoneInfo(card.time_zone))
+    is_open = card.state == ladder.OPEN
+    step = {"next_step": vet_said.step(word)} if word is not None and is_open else {}
+    return {"by": by.strftime("%Y-%m-%dT%H:%M"), **step}
 
 
 def _word(viewer: Viewer, card: queries.AlertCard) -> vet_words.Word | None:

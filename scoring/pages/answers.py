@@ -134,15 +134,6 @@ def alert(
 ) -> dict[str, Any]:
     """Return an alert as it stands now, in words, with a vet's ``word`` since it opened."""
     said = wording.finding(card.said)
-    taken = None
-    if card.acknowledged_at is not None and card.next_step_by is not None:
-        taken = {
-            "by": card.acknowledged_by.name if card.acknowledged_by else "",
-            "at_label": labels.at(card.acknowledged_at, card.time_zone),
-            "note": card.note,
-            "next_step": card.next_step,
-            "by_when_label": labels.at(card.next_step_by, card.time_zone),
-        }
     resolved = None
     if card.resolved_at is not None:
         resolved = {
@@ -171,8 +162,21 @@ def alert(
         else "",
         "vet": card.vet,
         "version": card.version,
-        "acknowledged": taken if card.state == "acknowledged" else None,
+        "acknowledged": _taken(card) if card.state == "acknowledged" else None,
         "resolved": resolved,
+    }
+
+
+def _taken(card: AlertCard) -> dict[str, str] | None:
+    """Return who took an alert on, and what happens next by when."""
+    if card.acknowledged_at is None or card.next_step_by is None:
+        return None
+    return {
+        "by": card.acknowledged_by.name if card.acknowledged_by else "",
+        "at_label": labels.at(card.acknowledged_at, card.time_zone),
+        "note": card.note,
+        "next_step": card.next_step,
+        "by_when_label": labels.at(card.next_step_by, card.time_zone),
     }
 
 

@@ -160,12 +160,11 @@ def _form(
     card: queries.RuleCard,
     now: datetime,
 ) -> forms.Form:
-    title = capfirst(wording.title(card.rule))
     changes = may(viewer, Verb.CHANGE_RULES) and not card.is_fixed
     asked = (*rule_forms.controls(card.rule), *_reason(card)) if changes else ()
     places = yards.all_yards(viewer)
     return forms.Form(
-        title=title,
+        title=capfirst(wording.title(card.rule)),
         lead=rule_words.looks_for(card.rule),
         controls=asked,
         submit=gettext("See what it would have meant"),
