@@ -5,7 +5,7 @@ from playwright.sync_api import Page, expect
 from tests import cast
 from tests.browser import steps
 from tests.browser.conftest import Open
-from tests.browser.test_accessible import faults
+from tests.browser.test_accessible import faults, read_out
 from tests.outside import EXACT, outside
 
 
@@ -24,7 +24,7 @@ def to(page: Page, name: str) -> None:
     status=EXACT,
 )
 def test_an_order_is_given_by_keyboard_from_the_visit(opened: Open) -> None:
-    page = opened()
+    page = read_out(opened)
     steps.bring_session(page, "keziah")
     page.goto("/visit/")
     page.get_by_role("link", name="Order Teasel").first.focus()
