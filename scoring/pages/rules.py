@@ -140,7 +140,7 @@ def _seen(
     except errors.Invalid as refused:
         again = sheets.refused(values, refused, form.controls)
         return forms.page(request, viewer, form, now=now, sent=again, status=refused.status)
-    told = rule_forms.told(found, form.more["springs"])
+    told = rule_forms.told(found, "" if form.more["turns"] else form.more["springs"])
     shown = forms.with_more(form, told=told, unseen=rule_seen.was_unseen(request))
     sent = sheets.Sheet({**values, "previewed": rule_forms.mark(card.rule, wanted)})
     return forms.page(request, viewer, shown, now=now, sent=sent)
