@@ -41,7 +41,7 @@ from scoring.queries.assessments import AssessmentAnswer
 from scoring.rules import due
 from yards.pages import frame, tables, words
 from yards.pages.screen import screen
-from yards.queries import events, horses, tastes, yards
+from yards.queries import events, horses, paging, tastes, yards
 from yards.rules import bidi
 from yards.rules import horse as rule
 from yards.rules.roles import Verb, Viewer, may
@@ -60,6 +60,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         viewer, alert_queries.Wanted(horse=id, state=alert_queries.UNRESOLVED)
     )
     held = standing.get_standing(viewer, id, now=now)
+    scored = assessments.list_assessments(viewer, wanting.Wanted(horse=id), size=SHOWN)
     context: dict[str, Any] = {
         "horse": {**answers.horse_named(card), "about": _about(card), "is_here": _is_here(card)},
         "described": first_words.described(viewer, card),
@@ -70,7 +71,8 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "use_known": words.is_use_known(card),
         "merged_into": card.merged_into,
         "caution_weight": gettext("Estimate: not for drug doses without the vet."),
-        "parts": _parts(viewer, card, zone, now),
+        "noted": horse_tables.last_note(_by_time(scored.items)),
+        "parts": _parts(viewer, card, zone, now, scored),
         "pictures": pictures.shown(photos.of_horse(viewer, id), card.name, zone),
         "pair": horse_photos.pair(viewer, id, card.name, request.GET.dict(), zone),
         "chart": horse_chart.section(request, viewer, card, now=now, zone=zone),
@@ -194,12 +196,15 @@ def _when(at: datetime, zone: str, now: datetime) -> dict[str, Any]:
 
 
 def _parts(
-    viewer: Viewer, card: horses.HorseCard, zone: str, now: datetime
+    viewer: Viewer,
+    card: horses.HorseCard,
+    zone: str,
+    now: datetime,
+    scored: paging.Page[AssessmentAnswer],
 ) -> list[dict[str, Any]]:
     """Return the lists below, each with its heading, most read first."""
     wanted = wanting.Wanted(horse=card.ref)
     correct = may(viewer, Verb.CORRECT_READINGS)
-    scored = assessments.list_assessments(viewer, wanted, size=SHOWN)
     weighed = weighings.list_weighings(viewer, wanted, size=SHOWN)
     happened = events.list_events(viewer, card.ref, size=SHOWN)
     ordered = vet_orders.list_vet_orders(viewer, card.ref, size=SHOWN)

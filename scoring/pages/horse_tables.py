@@ -17,6 +17,7 @@ from yards.pages.tables import Cell, Link, Row, Table
 from yards.queries import tastes
 from yards.queries.events import EventRow
 from yards.queries.horses import StayRow
+from yards.rules import bidi
 
 _NONE = "–"
 
@@ -75,6 +76,14 @@ def _reading(found: AssessmentAnswer, may_correct: bool, photos: pictures.Pictur
 def _noted(found: AssessmentAnswer) -> Cell:
     note, beside = noted.in_brief(found)
     return Cell(note, beside) if note or not beside else Cell(beside)
+
+
+def last_note(found: Sequence[AssessmentAnswer]) -> tuple[str, str] | None:
+    """Return what was noted with the last score that counts, and when by whom; newest first."""
+    last = next((each for each in found if each.superseded_by is None), None)
+    if last is None or not last.note:
+        return None
+    return last.note, f"{_when(last)}, {bidi.isolated(last.assessor.name)}"
 
 
 def _held(name: str) -> str:

@@ -99,7 +99,7 @@ def _fields() -> dict[str, str]:
 def away() -> dict[str, object]:
     """Return what the page for being away says."""
     return {
-        "taken": gettext("Taken along {at}"),
+        "taken": gettext("Downloaded {at}"),
         "unknown": gettext("unknown animal"),
         "due": {
             "score": gettext("Score due"),
@@ -112,9 +112,7 @@ def away() -> dict[str, object]:
             "both": gettext("Score and weight overdue"),
         },
         "score": gettext("Score"),
-        "due_first": gettext(
-            "Due first, as it stood when this round was taken along. Taken along {at}"
-        ),
+        "due_first": gettext("Due first, as it stood when this round was downloaded, {at}"),
     }
 
 
@@ -148,7 +146,7 @@ def unknown() -> dict[str, object]:
     """Return what taking in an unknown animal says."""
     return {
         "nameless": gettext("Unknown, {at}"),
-        "no_yard": gettext("Choose a yard: its round must have been taken along on this phone."),
+        "no_yard": gettext("Choose a yard: its round must have been downloaded to this phone."),
         "no_species": gettext("Say whether it is a horse, a donkey or a mule."),
         **photos(),
         "not_kept": gettext(

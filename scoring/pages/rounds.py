@@ -6,17 +6,21 @@ Nothing here anchors the hand: no last score, band or alert stands beside a hors
 from datetime import datetime
 from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
+from django.utils.formats import date_format
 from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
 
 from scoring.pages import labels
 from scoring.queries import rounds as queries
+from scoring.queries import scored_today
 from scoring.rules import due
 from yards.pages import beginning, clocks, frame, words
 from yards.pages.screen import screen
 from yards.queries import yards
+from yards.rules import bidi
 from yards.rules.roles import Viewer
 
 HOME = "scoring:rounds"
@@ -53,12 +57,16 @@ def walk(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpR
     shown = list(found.horses)
     if due_first:
         shown.sort(key=lambda each: (each.due.state == due.NOT_DUE, each.order))
+    today = scored_today.scored_today(viewer, found.yard, now=now)
     context: dict[str, Any] = {
         "yard": found.yard,
         "said": _said(len(shown), len(late)),
         "due": len(late),
         "due_first": due_first,
-        "horses": [_horse(each, found.yard.time_zone, now) for each in shown],
+        "horses": [
+            _horse(each, found.yard.time_zone, now) | _entered(today.get(each.id), found.yard)
+            for each in shown
+        ],
         "may_order": found.may_order,
         "nothing": beginning.of(viewer, (found.yard,)),
     }
@@ -72,6 +80,19 @@ def _said(horses: int, late: int) -> str:
     told = ngettext("{n} horse", "{n} horses", horses).format(n=horses)
     wanting = ngettext("{n} due or overdue", "{n} due or overdue", late).format(n=late)
     return gettext("{horses}, {wanting}").format(horses=told, wanting=wanting)
+
+
+def _entered(found: scored_today.ScoredToday | None, yard: yards.YardCard) -> dict[str, str]:
+    """Return what is said of a horse that was scored today, which is due no more for that."""
+    if found is None:
+        return {"entered": ""}
+    at = date_format(found.at.astimezone(ZoneInfo(yard.time_zone)), "H:i")
+    said = (
+        gettext("Scored today at {at} by {name}")
+        if found.is_scored
+        else gettext("Not safe to touch today at {at}, says {name}")
+    )
+    return {"entered": said.format(at=at, name=bidi.isolated(found.by))}
 
 
 def _horse(found: queries.RoundHorse, zone: str, now: datetime) -> dict[str, Any]:

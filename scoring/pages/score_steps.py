@@ -112,8 +112,7 @@ def _steps() -> dict[str, str]:
         "back_and_ribs": gettext("back and ribs"),
         "hindquarters": gettext("hindquarters"),
         "overall": gettext("whole animal"),
-        "weight": gettext("weight"),
-        "around": gettext("notes, photos"),
+        "weight": gettext("weight, notes"),
         "summary": gettext("summary"),
     }
 
@@ -127,9 +126,10 @@ def _sums() -> dict[str, str]:
         "none": gettext("No overall score"),
         "none_why": gettext("Where it was not safe to palpate there is no score, so no overall."),
         "fattest": gettext("Fattest"),
+        "tie": gettext("Fattest: {regions}, equal"),
+        "found": gettext("Findings"),
         "pocket": gettext("felt {felt}, marked fat pocket +½"),
         "unsafe": gettext("Not safe to palpate"),
-        "later": gettext("What comes next is said once it is saved."),
         "danger": gettext("Danger signs"),
         "danger_some": gettext("{n} seen: phone the vet now"),
         "danger_none": gettext("Looked, none seen"),

@@ -145,8 +145,8 @@ WORK = (
         "round",
         _("Round"),
         _(
-            "Going from horse to horse through one yard, in walking order. A phone can take it "
-            "along and score without a signal; what was entered goes when there is one."
+            "Going from horse to horse through one yard, in walking order. A phone can download "
+            "it and score without a signal; what was entered goes when there is one."
         ),
         "",
         "",

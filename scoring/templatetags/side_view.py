@@ -68,9 +68,9 @@ PLACES: Mapping[str, tuple[int, int]] = {
 }
 # Part of the drawing shown for each region, and where its words about the line begin.
 VIEWS: Mapping[str, tuple[str, int]] = {
-    "neck_and_shoulder": ("110 84 790 380", 560),
-    "back_and_ribs": ("236 130 790 332", 524),
-    "hindquarters": ("330 130 700 332", 560),
+    "neck_and_shoulder": ("120 84 620 378", 372),
+    "back_and_ribs": ("290 140 560 322", 470),
+    "hindquarters": ("500 140 540 322", 560),
 }
 
 

@@ -129,7 +129,7 @@ class Phone:
         """Take a yard's round along by its page's button; return the ids of its horses."""
         self.page.goto(f"/round/{cast.ref(yard)}/")
         self.page.click("[data-taking] button")
-        self.page.wait_for_selector("[data-taking] p:has-text('Taken along')")
+        self.page.wait_for_selector("[data-taking] p:has-text('Downloaded')")
         told: list[str] = self.do(
             "({ take }, yard) => take.roundOf(yard).then((it) => it.horses.map((each) => each.id))",
             str(cast.ref(yard)),

@@ -5,8 +5,8 @@ from playwright.sync_api import FilePayload, Page, expect
 from tests import cast, photos
 from tests.browser import steps
 
-FIVE = ("look", "neck_and_shoulder", "back_and_ribs", "hindquarters", "weight", "around", "summary")
-WHOLE = ("look", "overall", "weight", "around", "summary")
+FIVE = ("look", "neck_and_shoulder", "back_and_ribs", "hindquarters", "weight", "summary")
+WHOLE = ("look", "overall", "weight", "summary")
 REGIONS = FIVE[1:4]
 HORSE = FilePayload(name="horse.jpg", mimeType="image/jpeg", buffer=photos.jpeg())
 TITLES = {
@@ -15,8 +15,7 @@ TITLES = {
     "back_and_ribs": "Back and ribs",
     "hindquarters": "Hindquarters",
     "overall": "Whole animal",
-    "weight": "Weight",
-    "around": "Around the score",
+    "weight": "Weight and notes",
     "summary": "What it comes to",
 }
 
@@ -61,6 +60,5 @@ def score_all(page: Page, scores: tuple[str, ...] = ("3.5", "5.0", "4.0")) -> No
 
 def to_summary(page: Page) -> None:
     """From the weight to what it comes to."""
-    next_step(page)
     next_step(page)
     at(page, "summary")

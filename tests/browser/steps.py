@@ -94,6 +94,11 @@ def choose(page: Page, name: str, value: str) -> None:
     page.locator(f".seg label:has(input[name='{name}'][value='{value}'])").click()
 
 
+def unfold(page: Page, what: str) -> None:
+    """Open the fold that holds something, if it is not open."""
+    page.locator(f"details:not([open]):has({what}) > summary").click()
+
+
 def score(page: Page, *, region: str, value: str) -> None:
     """Choose a score by pointer, on its label as a thumb would, in its step."""
     to(page, region)

@@ -46,7 +46,7 @@ def test_a_third_of_requests_and_of_replies_lost_loses_nothing(
     for _ in range(60):
         held.page.click("[data-taking] button:enabled")
         expect(held.page.locator("[data-taking] button")).to_be_enabled()
-        if "Taken along" in said.inner_text():
+        if "Downloaded" in said.inner_text():
             break
     assert len(held.do("({ take }) => take.taken()")) == 1
     # A token that was lost is fetched anew, which may take some attempts.

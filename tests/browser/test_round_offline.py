@@ -3,6 +3,7 @@
 Each is there once when the phone is home, and none is missing.
 """
 
+import re
 import time
 from pathlib import Path
 from typing import Any
@@ -66,7 +67,8 @@ def test_sixteen_horses_with_photos_come_home_once_each(
     # A page that needs the server becomes the round that was taken along.
     held.page.goto(f"/round/{TOP_BARN}/")
     expect(held.page.locator("[data-horses] > li")).to_have_count(SIXTEEN)
-    expect(held.page.locator("[data-horses]")).to_contain_text("Scored here, waiting to send")
+    said = re.compile(r"Scored today at \d\d:\d\d by you, waiting to send")
+    expect(held.page.locator("[data-horses]")).to_contain_text(said)
     more = held.score(*horses[8:])
     held.photograph(more, "left", "rear")
     # A browser that comes back sends at once: nothing of it may arrive yet.

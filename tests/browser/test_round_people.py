@@ -134,7 +134,7 @@ def test_what_one_entered_for_another_organisation_is_a_number_only(
     held.do(ELSEWHERE)
     held.page.goto(f"/round/{cast.ref('Top Barn')}/")
     expect(held.page.locator("[data-horses] > li").first).to_be_visible()
-    expect(held.page.locator("[data-horses]")).not_to_contain_text("Scored here")
+    expect(held.page.locator("[data-horses]")).not_to_contain_text("by you")
     held.page.goto(SENDING)
     what = held.page.locator("[data-part=needs_you] li")
     expect(what).to_contain_text("What Maud Pell entered for Farm Trust goes when Maud Pell works")
@@ -157,7 +157,7 @@ def test_what_was_sent_is_told_for_half_a_day_and_then_forgotten(
     held.score(TEASEL)
     held.wait(sent=1, saved=0)
     marked = f"[data-horse='{TEASEL}'] .entered"
-    expect(held.page.locator(marked)).to_contain_text("Scored here and sent")
+    expect(held.page.locator(marked)).to_contain_text("by you, sent")
     # What was due before is told no more, and its button is not the loud one.
     expect(held.page.locator(f"[data-horse='{TEASEL}'] .when")).to_be_hidden()
     expect(held.page.locator(f"[data-horse='{TEASEL}'] a.go")).to_have_count(0)
@@ -167,7 +167,7 @@ def test_what_was_sent_is_told_for_half_a_day_and_then_forgotten(
     other.evaluate(f"void {ALONE}")
     steps.until(other, HELD)
     held.reopened(wrong=timedelta(hours=13)).goto(f"/round/{cast.ref('Top Barn')}/")
-    expect(held.page.locator("[data-taking] p")).to_contain_text("Taken along")
+    expect(held.page.locator("[data-taking] p")).to_contain_text("Downloaded")
     expect(held.page.locator(marked)).to_have_count(0)
     expect(held.page.locator("[data-said]")).to_be_empty()
     assert len(held.do("({ queue }) => queue.all()")) == 1

@@ -70,7 +70,7 @@ def test_a_round_that_was_taken_leads_to_the_shells(phone: Callable[..., Phone])
     links = held.page.locator("[data-horse] a.btn")
     assert sorted(each.split("/")[3] for each in links.evaluate_all(HREFS)) == ["donkey", "five"]
     held.page.reload()
-    expect(held.page.locator("[data-taking] p")).to_contain_text("Taken along")
+    expect(held.page.locator("[data-taking] p")).to_contain_text("Downloaded")
     # What may be shown only after the hand lies in a store of its own.
     rounds = held.do("({ store }) => store.all('rounds').then(JSON.stringify)")
     assert "band" not in rounds

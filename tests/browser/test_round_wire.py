@@ -99,7 +99,7 @@ def test_a_cold_scoring_page_is_small_and_installed_it_asks_for_nothing(
     # Once installed, neither a shell nor a page of a horse asks for any file.
     held.page.goto(f"/round/{cast.ref('Top Barn')}/")
     held.page.click("[data-taking] button")
-    held.page.wait_for_selector("[data-taking] p:has-text('Taken along')")
+    held.page.wait_for_selector("[data-taking] p:has-text('Downloaded')")
     before = len(link.arrived)
     held.page.goto(f"/round/score/five/#{TEASEL}", wait_until="networkidle")
     steps.ready(held.page)

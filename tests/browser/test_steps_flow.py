@@ -50,14 +50,34 @@ def test_what_it_comes_to_is_what_the_server_makes_of_it(opened: Open) -> None:
     expect(page.locator("[data-sum=lead]")).to_have_text("4.17")
     expect(page.locator("[data-sum=what]")).to_have_text("overall, nearest half 4")
     told = page.locator("[data-sum=regions]")
-    expect(told).to_contain_text(re.compile(r"5 felt 4½, marked fat pocket \+½ Fattest"))
+    expect(told).to_contain_text(re.compile(r"5 ?Fattest ?felt 4½, marked fat pocket \+½"))
     assert told.get_by_text("Fattest").count() == 1
+    expect(told).to_contain_text("Fat pocket behind shoulder: marked")
+    expect(page.locator("[data-sum=tie]")).to_be_hidden()
     expect(page.locator("[data-sum=pelvis]")).to_contain_text("Pelvis-led 4½")
     expect(page.locator("[data-step=summary]")).to_contain_text("It is not a diagnosis.")
     page.click("text=Save score")
     page.wait_for_url("**/assessments/*/")
     expect(page.locator(".big")).to_contain_text("4.17")
     expect(page.locator("main")).to_contain_text("Pelvis-led 4½")
+
+
+def test_the_usual_horse_takes_ten_taps_and_all_of_it_is_shown_back(opened: Open) -> None:
+    page = opened(PHONE)
+    page.context.add_init_script("taps = 0; addEventListener('pointerdown', () => { taps += 1; })")
+    scoring.begin(page)
+    page.locator("label:has(#looked_for_danger)").click()
+    scoring.score_all(page, ("3.0", "3.5", "3.5"))
+    scoring.next_step(page)
+    assert page.evaluate("taps") == 9
+    told = page.locator("[data-step=summary]")
+    expect(told).to_contain_text("Fattest: back and ribs and hindquarters, equal")
+    assert told.get_by_text("Fattest").count() == 1
+    steps.to(page, "hindquarters")
+    steps.choose(page, "findings.rump", "rounded")
+    steps.to(page, "summary")
+    expect(told).to_contain_text("Rump beside the spine: rounded")
+    expect(told).to_contain_text("Looked, none seen")
 
 
 def test_a_region_wants_a_score_or_not_safe_before_the_next(opened: Open) -> None:
@@ -69,11 +89,11 @@ def test_a_region_wants_a_score_or_not_safe_before_the_next(opened: Open) -> Non
     expect(page.locator("[data-wanting]")).to_contain_text("Not safe to palpate")
     assert page.evaluate("document.activeElement.name") == "regions.neck_and_shoulder"
     pad = page.locator("[data-step=neck_and_shoulder] label.pad")
-    below = page.locator("[data-step=neck_and_shoulder] .more")
+    below = page.locator("[data-step=neck_and_shoulder] label.key").first
     before = below.bounding_box()
     pad.click()
     expect(page.locator("[data-wanting]")).to_be_empty()
-    # A second tap takes it back; neither moves what stands below.
+    # A second tap takes it back; neither moves the keys.
     pad.click()
     expect(pad.locator("input")).not_to_be_checked()
     assert below.bounding_box() == before
@@ -205,6 +225,7 @@ def test_an_unanswered_danger_list_is_told_and_looked_is_an_answer_of_its_own(
 def test_the_estimate_by_eye_is_out_of_sight_once_hands_are_on(opened: Open) -> None:
     page = opened(PHONE)
     scoring.begin(page)
+    steps.unfold(page, "[name=by_eye]")
     page.select_option("[name=by_eye]", "4.5")
     scoring.next_step(page)
     page.click("[data-back]")
@@ -224,6 +245,7 @@ def test_all_that_is_noted_besides_the_score_is_kept(opened: Open) -> None:
     scoring.next_step(page)
     page.click("text=Crest score, if it is taken")
     page.select_option("[name=crest]", "2.5")
+    page.keyboard.press("Escape")
     for region in scoring.REGIONS:
         scoring.key(page, f"regions.{region}", "3.0")
         scoring.next_step(page)
@@ -231,7 +253,7 @@ def test_all_that_is_noted_besides_the_score_is_kept(opened: Open) -> None:
     page.fill("[name='weighing.weight_kg']", "431.5")
     page.click("text=More about this weighing")
     page.select_option("[name='weighing.fed']", "before_feed")
-    scoring.next_step(page)
+    steps.unfold(page, "[name=note]")
     asked = {"appetite": "some", "muscle": "some_loss", "coat": "clipped", "rug_off": "true"}
     for name, value in asked.items():
         steps.choose(page, name, value)
@@ -240,7 +262,7 @@ def test_all_that_is_noted_besides_the_score_is_kept(opened: Open) -> None:
         page.fill(f"[name={name}]", text)
     scoring.next_step(page)
     # Shown back before it is saved, and on the page of the score.
-    shown = ("Leaves some", "Some wasting", "Clipped", "Rug off", *said.values())
+    shown = ("2½", "Leaves some", "Some wasting", "Clipped", "Rug off", *said.values())
     for text in shown:
         expect(page.locator("[data-sum=facts]")).to_contain_text(text)
     page.click("text=Save score")

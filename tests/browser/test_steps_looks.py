@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 from axe_playwright_python.base import AXE_SCRIPT
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from tests.browser import scoring, steps
 from tests.browser.conftest import PHONE, Open
@@ -60,6 +60,21 @@ def steps_open(page: Page, name: str) -> None:
     folded = page.locator(f"[data-step={name}] details:not([open]) summary")
     while folded.count():
         folded.first.click()
+    for slab in page.locator(f"[data-step={name}] [popovertarget]:not([popover] *)").all():
+        page.keyboard.press("Escape")
+        slab.click()
+
+
+# What stands in a step and is not in sight as the page lies, or lies under something else.
+UNSEEN = """(what) => [...document.querySelectorAll(what)]
+  .filter((each) => each.checkVisibility({ visibilityProperty: true }))
+  .filter((each) => {
+    const { x, y, width, height } = each.getBoundingClientRect();
+    return [y + 2, y + height - 2].some((at) =>
+      !each.contains(document.elementFromPoint(x + width / 2, at)));
+  }).map((each) => each.textContent.trim())"""
+PRESSED = ".key, .pad, [data-next]"
+ALL = f"{PRESSED}, .danger li, .view, .feels, .seg label, .suggested"
 
 
 def faults(page: Page, how: str) -> list[str]:
@@ -101,6 +116,34 @@ def test_axe_finds_nothing_at_any_step_in_any_light(opened: Open, size: tuple[in
             found += [f"{where}, {theme}: {each}" for each in faults(page, CONTRAST)]
         page.evaluate("delete document.documentElement.dataset.theme")
     assert found == []
+
+
+def test_a_step_fits_the_phone_and_nothing_moves_under_the_finger(opened: Open) -> None:
+    page = opened(PHONE)
+    scoring.begin(page)
+    assert page.evaluate(UNSEEN, ALL) == []
+    for region in scoring.REGIONS:
+        scoring.next_step(page)
+        ruler = page.locator(f"[data-step={region}] .rule")
+        before = ruler.bounding_box()
+        assert page.evaluate(UNSEEN, ALL) == []
+        for finding in page.locator(f"[data-step={region}] .seg").all():
+            finding.locator("label").nth(1).click()
+        scoring.next_step(page)
+        expect(page.locator("[data-wanting]")).to_contain_text("Choose a score")
+        scoring.key(page, f"regions.{region}", "3.5")
+        # Findings, what they suggest, the keys and the way on: all in sight, where they were.
+        assert page.evaluate("scrollY") == 0
+        assert page.evaluate(UNSEEN, ALL) == []
+        assert ruler.bounding_box() == before
+    # Held sideways, and in large text, what is pressed stays in sight while the rest is scrolled.
+    for width, height, size in ((*SIDEWAYS, "100%"), (*PHONE, "200%")):
+        page.set_viewport_size({"width": width, "height": height})
+        page.evaluate(LARGE, size)
+        for end in (0, 9999):
+            page.evaluate("end => scrollTo(0, end)", end)
+            page.wait_for_timeout(100)
+            assert page.evaluate(UNSEEN, PRESSED) == []
 
 
 CASES = [("Teasel", "", scoring.FIVE), ("Wagtail", "", scoring.WHOLE)]

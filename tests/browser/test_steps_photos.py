@@ -1,4 +1,4 @@
-"""Photos: made small on the phone, freed of the place, kept with the draft."""
+"""Photos: made small on the phone, without the place, kept with the draft."""
 
 import base64
 import hashlib
@@ -43,7 +43,7 @@ def picture(tmp_path: Path) -> Path:
 def at_the_photos(page: Page) -> None:
     scoring.begin(page)
     scoring.score_all(page)
-    scoring.next_step(page)
+    steps.unfold(page, "[data-photos]")
     expect(page.locator("[data-photos]")).to_be_visible()
 
 
@@ -84,7 +84,7 @@ def test_photos_are_brought_back_replaced_and_taken_out(opened: Open, picture: P
     assert sorted(each["side"] for each in page.evaluate(KEPT)) == ["left", "rear"]
     page.reload()
     steps.ready(page)
-    scoring.at(page, "around")
+    scoring.at(page, "weight")
     expect(page.locator("[data-side=left] canvas")).to_be_visible()
     page.click("[data-side=left] button")
     expect(page.locator("[data-side=left] canvas")).to_have_count(0)

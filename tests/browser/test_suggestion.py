@@ -57,13 +57,15 @@ def test_it_is_said_as_findings_are_chosen_and_only_there(
     # Nothing moves under the thumb that chooses.
     assert ruler.bounding_box() == before
     # What the neighbours of the suggestion feel like comes first, one tap away.
-    page.locator("[data-step=back_and_ribs] .levels summary").click()
+    page.locator("[data-step=back_and_ribs] .feels").click()
     near = page.locator("[data-step=back_and_ribs] .levels dt")
     assert [each.inner_text() for each in near.all()] == ["4", "5", "0", "1", "2", "3"]
     assert output(page, "neck_and_shoulder") == output(page, "hindquarters") == ""
     # Nothing is scored by it: no key is chosen.
     assert page.locator(".keys input:checked").count() == 0
+    page.keyboard.press("Escape")
     steps.to(page, "look")
+    steps.unfold(page, "[name=manner]")
     steps.choose(page, "manner", "visual")
     expect(back).to_contain_text("that takes a hand")
     steps.choose(page, "manner", "palpated")

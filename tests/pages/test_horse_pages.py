@@ -15,6 +15,8 @@ from scoring.actions import assessments, standing
 from scoring.models import Weighing
 from scoring.queries import standing as standing_of
 from tests import cast, factories, readings
+from tests.api.asking import Asker
+from tests.doors.scene import ago, assessment
 from tests.outside import EXACT, outside
 from yards.models import Horse, HorseEvent, Stay, User, Yard
 
@@ -42,6 +44,19 @@ def test_the_list_is_by_name_and_is_searched_by_a_part_of_it(signed_in: SignIn) 
     assert "Teasel" not in found
     assert "No horse is like this" in text(client, "/horses/?search=nobody")
     assert "Marram" not in text(signed_in("maud"), "/horses/")
+
+
+def test_what_was_noted_with_the_last_score_stands_beside_where_it_stands(
+    signed_in: SignIn,
+) -> None:
+    for hours, note in ((30, "Stood badly."), (2, "Rain scald on the back.")):
+        sent = assessment(str(cast.ref("Teasel")), taken_at=ago(hours=hours), note=note)
+        assert Asker("tobias").post("assessments/", sent).status_code == 201
+    page = text(signed_in("maud"), TEASEL)
+    stands = page.split('id="stands"')[1].split("</section>")[0]
+    assert "Rain scald on the back." in stands
+    assert "Tobias Wren" in stands
+    assert "Stood badly." not in stands
 
 
 def test_the_list_goes_on_where_a_page_ends(signed_in: SignIn, inside: Any) -> None:

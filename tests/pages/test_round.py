@@ -3,14 +3,16 @@
 import html
 import re
 from collections.abc import Callable
+from datetime import datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.test import Client
 
 from tests import cast
 from tests.api.asking import Asker
-from tests.doors.scene import FAT, assessment, weighing
+from tests.doors.scene import FAT, ago, assessment, weighing
 from yards.models import Entry
 
 SignIn = Callable[[str], Client]
@@ -74,6 +76,25 @@ def test_those_that_are_due_come_first_when_asked_for(signed_in: SignIn) -> None
     assert 'href="?first=due" aria-current="true"' in page
     # The walk is the same, so each keeps its number.
     assert re.findall(r'class="at" aria-hidden="true">(\d)', page) == ["2", "1"]
+
+
+def test_a_horse_that_was_scored_today_says_when_and_by_whom(signed_in: SignIn) -> None:
+    sent = assessment(TEASEL, taken_at=ago(seconds=2))
+    assert Asker("tobias").post("assessments/", sent).status_code == 201
+    page = text(signed_in("maud"), ROUND)
+    at = datetime.fromisoformat(sent["taken_at"]).astimezone(ZoneInfo("Europe/London"))
+    said = f'<p class="entered">Scored today at {at:%H:%M} by \u2068Tobias Wren\u2069</p>'
+    assert page.count("Scored today at") == 2
+    assert said in page.split(f'data-horse="{TEASEL}"')[1]
+    # Of yesterday, and what was not safe to palpate, it is told otherwise.
+    earlier = {**assessment(SORREL), "taken_at": (at - timedelta(days=1)).isoformat()}
+    assert Asker("tobias").post("assessments/", earlier).status_code == 201
+    assert text(signed_in("maud"), ROUND).count("Scored today at") == 2
+    nothing = dict.fromkeys(sent["regions"])
+    felt = {"regions": nothing, "not_safe": [*nothing], "taken_at": ago(seconds=1)}
+    unsafe = assessment(SORREL, **felt)
+    assert Asker("tobias").post("assessments/", unsafe).status_code == 201
+    assert "Not safe to touch today at" in text(signed_in("maud"), ROUND)
 
 
 def test_nothing_on_the_walk_anchors_the_hand(signed_in: SignIn) -> None:

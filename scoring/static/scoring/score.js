@@ -13,7 +13,7 @@
     if (!out) return;
     const radio = chosen(ruler);
     if (!radio) {
-      out.textContent = out.dataset.none;
+      out.textContent = "";
     } else if (radio.value === "not_safe") {
       out.textContent = out.dataset.unsafe;
     } else {

@@ -45,13 +45,16 @@ export const keeper = async (page) => {
     begun = true;
     // What a draft says nothing of stays as the form begins.
     fill(form, { ...read(form), ...found.values });
+    if (form.elements.note.value) form.elements.note.closest("details").open = true;
     // Whoever says something of the answers says it of these now.
     for (const ruler of form.querySelectorAll("[data-ruler]")) {
       ruler.dispatchEvent(new Event("change", { bubbles: true }));
     }
     page.laid = found.values.laid === "true";
     page.revealed = found.values.revealed;
-    kept.step = page.names.includes(found.step) ? found.step : null;
+    // A step of an older version is part of the last but one now.
+    const at = page.names.indexOf(found.step);
+    kept.step = found.step ? page.names.at(at < 0 ? -2 : at) : null;
     kept.photos = found.photos.map((id) => ({ id }));
     const note = form.querySelector("[data-brought]");
     note.querySelector("span").textContent = told(words.brought, { at: moment(found.at) });

@@ -5,10 +5,10 @@ import { listen } from "./channel.js";
 import * as drafts from "./drafts.js";
 import * as queue from "./queue.js";
 import { STATES, isPast, isUnscored } from "./states.js";
-import { told } from "./values.js";
+import { moment, told } from "./values.js";
 import * as who from "./who.js";
 
-const WHOLE = ["look", "overall", "weight", "around", "summary"];
+const WHOLE = ["look", "overall", "weight", "summary"];
 const STEPS = { five: ["look", "neck_and_shoulder", "back_and_ribs", "hindquarters", ...WHOLE.slice(2)] };
 
 // Of a horse's scores the one whose state says most.
@@ -45,10 +45,15 @@ const slot = (row) => {
   return made;
 };
 
+const clock = (at) => new Intl.DateTimeFormat(document.documentElement.lang || undefined, { timeStyle: "short" }).format(at);
+
 // What is said once a horse was scored here; its weight may still be due.
 const entered = (row, item, word) => {
   if (!item) return "";
-  const said = word(`mark-${isUnscored(item) ? "unsafe-" : ""}${item.state}`);
+  const made = new Date(item.added_at);
+  const isToday = made.toDateString() === new Date().toDateString();
+  const at = isToday ? told(word("mark-today"), { at: clock(made) }) : moment(made);
+  const said = told(word(`mark-${isUnscored(item) ? "unsafe-" : ""}${item.state}`), { at });
   return row.dataset.weightDue !== undefined && !item.body?.weighing ? `${said}. ${word("mark-weight")}` : said;
 };
 
@@ -78,11 +83,14 @@ export const begin = (words, rows) => {
     for (const row of rows()) {
       const item = items.get(row.dataset.horse);
       const text = entered(row, item, word);
-      press(row, item, halves.get(row.dataset.horse), word);
+      // What the server says of today is so for everybody; what waits here is said beside it.
+      const there = row.dataset.entered ?? "";
+      const isKnown = there && item?.state === "sent";
+      press(row, isKnown ? null : item, halves.get(row.dataset.horse), word);
       if (!text && !row.querySelector(".entered")) continue;
       const said = slot(row);
-      said.textContent = text;
-      said.hidden = !text;
+      said.textContent = isKnown ? there : [there, text].filter(Boolean).join(". ");
+      said.hidden = !said.textContent;
     }
   };
   listen(({ type }) => { if (type === "queue") show().catch(() => {}); });

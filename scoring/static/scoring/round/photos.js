@@ -72,4 +72,5 @@ export const begin = async (page) => {
   box.querySelector("[data-made-small]").hidden = false;
   box.querySelector("[data-made-there]")?.remove();
   box.hidden = false;
+  if (keeper.photos.length) box.closest("details")?.setAttribute("open", "");
 };

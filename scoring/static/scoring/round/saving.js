@@ -42,8 +42,8 @@ export const begin = (page) => {
     event.stopImmediatePropagation();
     const missing = page.unanswered();
     if (missing.length) {
-      page.lead(form.querySelector(`[data-step=${missing[0]}] [data-ruler] input`));
-      page.say(words.choose);
+      page.go(missing[0]);
+      page.want(form.querySelector(`[data-step=${missing[0]}] [data-ruler]`));
       return;
     }
     if (busy) return;

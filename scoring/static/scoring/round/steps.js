@@ -49,6 +49,7 @@ const start = async () => {
     const at = names.indexOf(name);
     if (name !== "look") page.laid = true;
     now = name;
+    bar.prepend(wanting);
     page.say("");
     form.dataset.at = name;
     for (const part of parts) part.hidden = part.dataset.step !== name;
@@ -70,10 +71,20 @@ const start = async () => {
     page.show(name);
   };
 
+  // Said in the ruler, over its legend: the bar keeps its height, and so the keys their place.
+  page.want = (ruler) => {
+    ruler.append(wanting);
+    page.say(words.choose);
+    ruler.querySelector("input").focus({ preventScroll: true });
+    ruler.scrollIntoView({ block: "nearest" });
+  };
+
   // To a control, wherever it is: a fault of the server leads to its step.
   page.lead = (control) => {
     const part = control.closest("[data-step]");
     if (part && part.dataset.step !== now) page.go(part.dataset.step);
+    const fold = control.closest("details");
+    if (fold) fold.open = true;
     control.focus();
     control.scrollIntoView({ block: "center" });
   };
@@ -84,9 +95,7 @@ const start = async () => {
       if (now === "weight" && page.asks && (await page.asks())) return null;
       return page.go(names[names.indexOf(now) + 1]);
     }
-    page.say(words.choose);
-    ruler.querySelector("input").focus();
-    return ruler.scrollIntoView({ block: "end" });
+    return page.want(ruler);
   };
 
   const backward = () => {
@@ -108,6 +117,16 @@ const start = async () => {
       place.textContent = `${told(words.step, { n: at + 1, all: names.length })} `;
       title.prepend(place);
     });
+  };
+
+  // What stands on the bar, or on the ruler, knows how high they are in whatever size of text.
+  const measure = () => {
+    const rulers = [...form.querySelectorAll("[data-ruler]")];
+    const watch = new ResizeObserver(() => {
+      const high = Math.max(0, ...rulers.map((each) => each.offsetHeight));
+      for (const [name, size] of [["bar", bar.offsetHeight], ["ruler", high]]) form.style.setProperty(`--${name}`, `${size}px`);
+    });
+    for (const each of [bar, ...rulers]) watch.observe(each);
   };
 
   const listen = () => {
@@ -148,6 +167,7 @@ const start = async () => {
   beginSaving(page);
   listen();
   bar.hidden = false;
+  measure();
   save.disabled = false;
   form.dataset.ready = "";
   const faulty = form.querySelector("[data-step] .fault[id]")?.closest("[data-step]");

@@ -7,7 +7,7 @@ import { read, told, written } from "./values.js";
 const halves = (text) => (text && text !== "not_safe" ? Math.round(Number(text) * 2) : null);
 const made = (name, text, className = "") => Object.assign(document.createElement(name), { textContent: text, className });
 
-const NOTED = ["by_eye", "appetite", "muscle", "coat", "rug_off", "held_by", "limits", "note"];
+const NOTED = ["by_eye", "crest", "appetite", "muscle", "coat", "rug_off", "held_by", "limits", "note"];
 
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
@@ -39,24 +39,32 @@ export const begin = (page) => {
       : [sum.mean, nearest, "", told(words.pelvis_beside, { half: pelvis })];
   };
 
+  // What the hand found at a step's places, as the form says it.
+  const found = (name) => [...form.querySelectorAll(`[data-step=${name}] .side input:checked`)].map((radio) =>
+    `${radio.closest("fieldset").querySelector("legend").lastChild.textContent.trim()}: ${radio.nextElementSibling.textContent.toLowerCase()}`).join("; ");
+
+  // Several alike are told once; of three alike none is the fattest.
+  const tie = ({ fattest }) => (fattest.length > 1 && fattest.length < REGIONS.length
+    ? told(words.tie, { regions: new Intl.ListFormat(document.documentElement.lang || undefined).format(fattest.map((name) => words.steps[name])) })
+    : "");
+
   // One line a region: its name, a point on the scale, what was felt and what counts.
   const line = (name, given, sum) => {
     const [felt, used] = [given.felt[name], sum.used[name]];
     const fattest = sum.fattest.length === 1 && sum.fattest[0] === name;
-    // Of three alike none is the fattest.
-    const isSaid = sum.fattest.includes(name) && sum.fattest.length < REGIONS.length;
     const what = made("dd", "");
     const beam = made("i", "", fattest ? "beam on" : "beam");
     beam.setAttribute("aria-hidden", "true");
     const point = beam.appendChild(document.createElement("b"));
-    if (used === null) what.append(beam, words.unsafe);
+    if (used === null) what.append(words.unsafe);
     else {
       point.style.left = `${((used - facts.low) / (facts.high - facts.low)) * 100}%`;
-      what.append(beam, made("b", written(used)));
-      if (used !== felt) what.append(` ${told(words.pocket, { felt: written(felt) })}`);
-      if (isSaid) what.append(" ", made("strong", words.fattest));
+      what.append(made("b", written(used)), beam);
+      if (fattest) what.append(made("strong", words.fattest));
+      if (used !== felt) what.append(made("p", told(words.pocket, { felt: written(felt) })));
     }
-    point.hidden = used === null;
+    const hand = found(name);
+    if (hand) what.append(made("p", hand));
     const title = words.steps[name];
     return [made("dt", capital(title)), what];
   };
@@ -106,7 +114,8 @@ export const begin = (page) => {
     const manner = form.querySelector("[name=manner]:checked")?.nextElementSibling.textContent ?? "";
     const photos = page.keeper.photos.length;
     return [
-      ...danger(values), ...fact(words.manner, manner), ...fact(words.weight, weight(values)),
+      ...danger(values), ...(form.elements.overall && found("overall") ? fact(words.found, found("overall")) : []),
+      ...(values.manner === "visual" ? fact(words.manner, manner) : []), ...fact(words.weight, weight(values)),
       ...NOTED.flatMap(answered),
       ...(photos ? fact(words.photo_count, String(photos)) : []),
     ];
@@ -123,7 +132,7 @@ export const begin = (page) => {
   const none = { place: "", band: "", byMean: "", rows: [], alerts: [] };
   const face = (known, sum) => {
     put("place", known.place);
-    put("band", known.band || known.later || "");
+    put("band", known.band);
     put("by-mean", sum.pelvisLed !== null && facts.rule === "pelvis_led" ? known.byMean : "");
     slot("alerts").replaceChildren(...known.alerts.map(alert));
     slot("facts").prepend(...known.rows.flatMap((row) => fact(...row)));
@@ -144,13 +153,14 @@ export const begin = (page) => {
     put("pelvis", pelvis);
     slot("pelvis").parentElement.hidden = !pelvis;
     put("missing", whole ? "" : told(words.missing, { steps: missing.map((name) => words.steps[name]).join(", ") }));
+    put("tie", whole ? tie(sum) : "");
     slot("regions").replaceChildren(...(given.scale === "five" && whole ? REGIONS.flatMap((name) => line(name, given, sum)) : []));
     slot("facts").replaceChildren(...around(values));
     face(none, sum);
     if (!whole) return;
     const known = await (await opened())(sum, given.scale);
     // Shown again meanwhile, this is of what is no longer in sight.
-    if (turn === turns) face(facts.horse && !known.place ? { ...known, later: words.later } : known, sum);
+    if (turn === turns) face(known, sum);
   };
   form.addEventListener("step", ({ detail }) => {
     // Ahead of time where the way is long: the last region has its score, the sum is not in sight yet.
