@@ -76,7 +76,7 @@ const start = async () => {
     ruler.append(wanting);
     page.say(words.choose);
     ruler.querySelector("input").focus({ preventScroll: true });
-    ruler.scrollIntoView({ block: "nearest" });
+    if (ruler.getBoundingClientRect().bottom > window.innerHeight) ruler.scrollIntoView({ block: "end" });
   };
 
   // To a control, wherever it is: a fault of the server leads to its step.
