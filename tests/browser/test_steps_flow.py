@@ -243,7 +243,7 @@ def test_all_that_is_noted_besides_the_score_is_kept(opened: Open) -> None:
     page = opened(PHONE)
     scoring.begin(page)
     scoring.next_step(page)
-    page.click("text=Crest score, if it is taken")
+    page.click("text=Crest score (optional)")
     page.select_option("[name=crest]", "2.5")
     page.keyboard.press("Escape")
     for region in scoring.REGIONS:
