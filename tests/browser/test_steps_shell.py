@@ -89,7 +89,6 @@ def test_a_horse_is_scored_without_a_connection_and_the_api_takes_what_is_kept(
     forward(page)
     steps.choose(page, "weighing.method", "weigh_tape")
     page.fill("[name='weighing.weight_kg']", "431.5")
-    scoring.next_step(page)
     steps.choose(page, "rug_off", "true")
     scoring.next_step(page)
     expect(page.locator("[data-sum=lead]")).to_have_text("3.00")
@@ -196,7 +195,7 @@ def test_a_photo_that_finds_no_room_does_not_take_its_score_along(phone: Page) -
     open_shell(page, "five", "Teasel", installed=True)
     page.context.set_offline(True)
     forward(page)
-    scoring.next_step(page)
+    steps.unfold(page, "#photo-left")
     page.context.set_offline(False)  # the script that makes a photo small
     page.set_input_files("#photo-left", scoring.HORSE)
     expect(page.locator("[data-side=left] canvas")).to_be_visible()
