@@ -63,7 +63,7 @@ def test_a_double_tap_and_going_back_make_one_reading(
     scoring.next_step(held.page)
     held.page.goto(f"/round/{cast.ref('Top Barn')}/?first=due")
     expect(held.page.locator("[data-slot=said]")).to_contain_text("Due first")
-    expect(held.page.locator("[data-horses]")).to_contain_text("Go on with Sorrel Lad, step 2 of 7")
+    expect(held.page.locator("[data-horses]")).to_contain_text("Go on with Sorrel Lad, step 2 of 6")
     scored(held.page, SHELL)
     held.page.dblclick("text=Save score")
     expect(held.page.locator("[data-sum=kept]")).to_contain_text("Saved on this phone")

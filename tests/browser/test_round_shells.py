@@ -43,7 +43,7 @@ def test_help_opens_where_it_is_needed_without_a_network(phone: Callable[..., Ph
     held.take("Top Barn")
     held.offline()
     held.page.goto(f"/round/score/five/#{TEASEL}&step=neck_and_shoulder")
-    held.page.locator("[data-step=neck_and_shoulder] summary").first.click()
+    held.page.locator("[data-step=neck_and_shoulder] .feels").click()
     with held.page.context.expect_page() as opened:
         held.page.get_by_role("link", name="The whole sheet, drawn, beside this page").first.click()
     beside = opened.value
