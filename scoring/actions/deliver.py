@@ -27,8 +27,9 @@ from yards.rules.roles import Role, Viewer
 
 logger = logging.getLogger(__name__)
 
-# How long a claimed row is left alone; longer than a send may take, short enough after a crash.
-LEASE = timedelta(seconds=60)
+# How long a claimed row is left alone. After a crash its message waits so long; a server that takes
+# longer over one may be handed it twice, under the same Message-ID.
+LEASE = timedelta(seconds=20)
 FIRST_WAIT = timedelta(seconds=5)
 LONGEST_WAIT = timedelta(hours=1)
 LONGEST_URGENT_WAIT = timedelta(minutes=5)
