@@ -56,8 +56,19 @@ def beat_seen() -> None:
     from django.core.cache import cache
 
     from deploy import health
+    from yards import clock
+    from yards.actions import pulses
 
     cache.set(health.BEAT_KEY, time.time(), timeout=24 * 3600)
+    pulses.seen(pulses.WORKER, now=clock.now())
+
+
+@app.task(name="deploy.celery.watch")
+def watch() -> None:
+    """Rehearse an alert, look for what was left behind, and call out when all is well."""
+    from deploy import watching
+
+    watching.watch()
 
 
 @signals.worker_init.connect

@@ -74,6 +74,22 @@ def address(name: str, default: str, *schemes: str) -> SplitResult:
     return parts
 
 
+def outward(name: str) -> str:
+    """Return an http or https URL with any path, for the service to call; empty when not set.
+
+    Only whoever sets the environment names it; it is never taken from a request or a row.
+    """
+    value = text(name, "")
+    try:
+        parts = urlsplit(value)
+        _ = parts.port
+    except ValueError as error:
+        raise bad(name, f"is no URL: {error}") from error
+    if value and (parts.scheme not in {"https", "http"} or not parts.hostname or parts.username):
+        raise bad(name, "must look like https://host/path, without a user name")
+    return value
+
+
 def database(name: str) -> dict[str, Any]:
     """Return Django's settings for one PostgreSQL URL.
 

@@ -23,3 +23,10 @@ logconfig_dict = {
     "root": {"level": "INFO", "handlers": ["json"]},
     "loggers": {"gunicorn.error": _logger, "gunicorn.access": {**_logger, "level": "CRITICAL"}},
 }
+
+
+def post_worker_init(_worker: object) -> None:
+    """Begin to look for silence in each process, after the fork: threads do not come along."""
+    from yards.pages import silence
+
+    silence.begin()

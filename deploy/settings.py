@@ -98,6 +98,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "yards.pages.silence.context",
             ]
         },
     }
@@ -168,6 +169,7 @@ TABLE_CLASSES: dict[str, list[str]] = {
         "mfa_authenticator",
         "usersessions_usersession",
         "yards_signinguard",
+        "yards_pulse",
     ],
     "door": ["yards_organisation", "yards_grant", "yards_token"],
     "tenant": [
@@ -249,7 +251,15 @@ CELERY_BEAT_SCHEDULE: dict[str, dict[str, Any]] = {
         "options": {"expires": 5},
     },
     "beat": {"task": "deploy.celery.beat_seen", "schedule": 1.0, "options": {"expires": 2}},
+    "watch": {"task": "deploy.celery.watch", "schedule": 45.0, "options": {"expires": 40}},
 }
+CELERY_BEAT_SCHEDULER = "deploy.beat:SeenScheduler"
+
+# --- Watching the watcher ------------------------------------------------------------------------
+# Called after each round of the watch that found all well; whoever listens there alarms on silence.
+HEARTBEAT_URL = env.outward("HEARTBEAT_URL")
+# Where the rehearsed message goes; without it the mail server is called and nothing is sent.
+WATCH_MAIL_TO = env.text("WATCH_MAIL_TO", "")
 
 # --- Mail --------------------------------------------------------------------------------------
 _mail = env.mail("EMAIL_URL", "smtp://127.0.0.1:25")

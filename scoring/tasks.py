@@ -5,15 +5,19 @@ from celery.exceptions import SoftTimeLimitExceeded
 
 from scoring.actions import deliver, timers
 from yards import clock
+from yards.actions import pulses
 
 
 @shared_task(ignore_result=True)
 def deliver_notices() -> None:
-    """Send what waits in the outbox."""
-    deliver.deliver_due(now=clock.now(), ends=(SoftTimeLimitExceeded,))
+    """Send what waits in the outbox; that the mail server took something is a sign of life."""
+    pulses.seen(pulses.WORKER, now=clock.now())
+    if deliver.deliver_due(now=clock.now(), ends=(SoftTimeLimitExceeded,)):
+        pulses.seen(pulses.MAIL, now=clock.now())
 
 
 @shared_task(ignore_result=True)
 def run_timers() -> None:
     """Do what is due: escalations, follow-ups, ends of snoozes, sweeps."""
+    pulses.seen(pulses.WORKER, now=clock.now())
     timers.run_due(now=clock.now(), ends=(SoftTimeLimitExceeded,))

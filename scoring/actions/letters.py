@@ -20,6 +20,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from scoring.actions import rehearsal
 from scoring.queries import alerts, questions, recipients, reminders, wording
 from scoring.rules import due, ladder, risk_fat
 from yards.models import User
@@ -69,6 +70,8 @@ class Letter(EmailMultiAlternatives):
 
 def compose(reader: Viewer, order: Order, *, now: datetime) -> EmailMultiAlternatives | None:
     """Return the message, or None when it is no longer the reader's to get, or says nothing now."""
+    if rehearsal.REHEARSED in order.params:
+        return rehearsal.letter(order.message_id, order.params[rehearsal.REHEARSED])
     user = User.objects.get(id=order.person)
     with tastes.of(tastes.of_person(user)):
         if order.kind == recipients.REMINDER:

@@ -24,7 +24,7 @@ TOP = {
     *("yards", "scoring", "api", "tests", "fixtures", "deploy"),
 }
 READ = re.compile(
-    r"(?:env\.(?:text|flag|whole|listed|address|database|mail|redis)"
+    r"(?:env\.(?:text|flag|whole|listed|address|outward|database|mail|redis)"
     r"|os\.environ(?:\.get)?|_database|_user)[\[(]\s*\"([A-Z][A-Z_]+)\""
 )
 

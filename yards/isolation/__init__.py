@@ -88,3 +88,16 @@ def due(table: str, now: datetime, limit: int) -> list[tuple[UUID, int]]:
             [now, limit],
         )
         return [(row[0], row[1]) for row in cursor.fetchall()]
+
+
+def awaiting() -> list[UUID]:
+    """Return every organisation that has anything due, now or later, seen as the relay role.
+
+    Each with a yard is among them, since the yard's next sweep is a row.
+    """
+    with connections[RELAY].cursor() as cursor:
+        cursor.execute(
+            "SELECT organisation_id FROM scoring_timer WHERE due_at IS NOT NULL"
+            " UNION SELECT organisation_id FROM scoring_notice WHERE due_at IS NOT NULL"
+        )
+        return sorted(row[0] for row in cursor.fetchall())

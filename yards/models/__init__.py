@@ -7,6 +7,7 @@ from yards.models.horses import Horse, Stay
 from yards.models.ledger import Entry, EntryPayload
 from yards.models.organisations import Organisation, Yard
 from yards.models.people import User
+from yards.models.pulses import Pulse
 
 __all__ = [
     "Entry",
@@ -18,6 +19,7 @@ __all__ = [
     "HorseEvent",
     "Organisation",
     "Owned",
+    "Pulse",
     "Stay",
     "Token",
     "User",
