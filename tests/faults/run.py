@@ -1,0 +1,208 @@
+"""One run: calm, faults in the order that the seed says, quiet, an hour later, and the judge."""
+
+import contextlib
+import random
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import psycopg
+
+from tests.faults import breaking, ground, judge, receiver
+from tests.faults.history import History
+from tests.faults.posting import Poster
+from tests.faults.site import Site
+
+CALM_S = 8.0
+RECOVERS_S = 180.0  # until a reading that was sent after a fault must have been told
+SETTLES_S = 150.0
+LADDER_S = 1801  # the last rung of an urgent alert is half an hour up
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What a run is to do."""
+
+    seed: int
+    faults: Sequence[str]
+    minutes: float = 60.0
+    calm: float = CALM_S
+    hands: int = 2
+    # Whether the next fault waits until readings are told again, and the last rung is looked for.
+    waits: bool = True
+    later: bool = True
+
+
+@dataclass
+class Outcome:
+    """What a run did and came to."""
+
+    seed: int
+    waits: bool = True
+    done: list[str] = field(default_factory=list)
+    left_out: list[str] = field(default_factory=list)
+    verdict: judge.Verdict = field(default_factory=judge.Verdict)
+    seconds: float = 0.0
+
+    @property
+    def kills(self) -> int:
+        """How many of the faults were kills."""
+        return sum(name in breaking.KILLS for name in self.done)
+
+
+def deck(seed: int, kills: int) -> list[str]:
+    """Return an order of faults with so many kills: of ten kills each kind has its share, and after
+    every fifth comes something that is no kill, until each of those was there."""
+    rng = random.Random(f"deck {seed}")
+    shares = [name for name, (_, share) in breaking.KILLS.items() for _ in range(share)]
+    order: list[str] = []
+    others: list[str] = []
+    while len(order) < kills:
+        rng.shuffle(shares)
+        order += shares
+    found: list[str] = []
+    for number, name in enumerate(order[:kills]):
+        found.append(name)
+        if number % 5 == 4:
+            if not others:
+                others = list(breaking.OTHERS)
+                rng.shuffle(others)
+            found.append(others.pop())
+    return found
+
+
+@contextlib.contextmanager
+def fresh(site: Site, name: str) -> Iterator[dict[str, str]]:
+    """Yield the addresses of a database of this run's own, a copy of the prepared one."""
+    site.database = "postgres"
+    with site.above() as above:
+        above.execute(
+            f'CREATE DATABASE "{name}" TEMPLATE "{ground.TEMPLATE}" OWNER halfpoint_owner'
+        )
+    yield ground.at(site.up.environ, name)
+    site.database = "postgres"
+    with site.above() as above:
+        above.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
+
+
+def attack(
+    site: Site, plan: Plan, kept: Path, control: str = "", sql: Sequence[str] = ()
+) -> Outcome:
+    """Do one run on a database of its own and judge it. ``control`` names what is broken."""
+    began = time.monotonic()
+    outcome = Outcome(plan.seed, plan.waits)
+    history = History(kept)
+    history.add("begin", seed=plan.seed, control=control, faults=list(plan.faults))
+    name = f"run_{plan.seed}_{control or 'whole'}"
+    with fresh(site, name) as urls, receiver.opened(history) as mail:
+        environ = {
+            **urls,
+            "EMAIL_URL": f"smtp://127.0.0.1:{mail.port}",
+            **({"HALFPOINT_CONTROL": control} if control else {}),
+        }
+        site.database = name
+        horses = ground.herd(300 + 60 * len(plan.faults))
+        with site.above() as above:
+            ground.lay(above, horses)
+            for statement in sql:
+                above.execute(statement)
+        with site.housed(environ, name):
+            poster = Poster(site.port, horses, history, seed=plan.seed, hands=plan.hands)
+            scene = breaking.Scene(site, mail, random.Random(f"faults {plan.seed}"))
+            windows = _through(scene, plan, poster, history, outcome)
+            _quiet(site, poster, mail)
+            if plan.later:
+                _later(site)
+            with site.above() as above, psycopg.connect(urls["DATABASE_OWNER_URL"]) as owner:
+                verdict = judge.judged(above, poster.readings, mail.taken, windows)
+                verdict.leaked_rows += judge.leaks(site, owner)
+                verdict.stalls = outcome.verdict.stalls
+                verdict.ended_by_itself = outcome.verdict.ended_by_itself
+                if not plan.later:
+                    verdict.escalations_missing = 0
+    outcome.verdict, outcome.seconds = verdict, round(time.monotonic() - began, 1)
+    history.add("end", counts=verdict.counts())
+    history.close()
+    return outcome
+
+
+def _through(
+    scene: breaking.Scene, plan: Plan, poster: Poster, history: History, outcome: Outcome
+) -> list[judge.Window]:
+    until = time.monotonic() + 60 * plan.minutes
+    poster.start()
+    time.sleep(plan.calm)
+    windows = []
+    for name in plan.faults:
+        if time.monotonic() > until:
+            break
+        if name == "disk full" and not scene.site.can_fill:
+            outcome.left_out.append(name)
+            continue
+        scene.wait(0.1, 0.8)
+        windows.append(judge.Window(name, history.add("fault", name=name)))
+        breaking.FAULTS[name](scene)
+        history.add("mended", name=name)
+        outcome.done.append(name)
+        if not plan.waits:
+            scene.wait(1.0, 3.0)
+            _revived(scene, history, outcome)
+        elif not _recovered(scene, poster, history, outcome):
+            history.add("stalled", name=name)
+            outcome.verdict.stalls += 1
+    return windows
+
+
+def _recovered(scene: breaking.Scene, poster: Poster, history: History, outcome: Outcome) -> bool:
+    """Wait until a reading that was sent from now on was answered and told."""
+    now, until, mail = time.time(), time.monotonic() + RECOVERS_S, scene.receiver
+    while time.monotonic() < until:
+        _revived(scene, history, outcome)
+        fresh_ones = [r.horse.name for r in poster.acknowledged() if r.sent_at > now]
+        subjects = [message.subject for message in mail.taken if message.at > now]
+        if any(name in subject for name in fresh_ones for subject in subjects):
+            return True
+        time.sleep(0.1)
+    return False
+
+
+def _revived(scene: breaking.Scene, history: History, outcome: Outcome) -> None:
+    for name in scene.site.revive():
+        history.add("ended by itself", name=name)
+        outcome.verdict.ended_by_itself += 1
+
+
+def _quiet(site: Site, poster: Poster, mail: receiver.Receiver) -> None:
+    """Nothing is broken any more: wait until what was due has gone."""
+    mail.mood = receiver.TAKES
+    poster.stop()
+    _until_none(
+        site,
+        "SELECT count(*) FROM scoring_notice WHERE due_at < now() + interval '2 minutes'"
+        " AND kind = 'alert'",
+    )
+
+
+def _later(site: Site) -> None:
+    """Half an hour on nobody has answered: each alert must take its last rung, and be told."""
+    site.kill_part("worker")
+    site.start_part("worker", HALFPOINT_CLOCK_OFFSET=str(2 * LADDER_S))
+    time.sleep(3)
+    _until_none(
+        site,
+        "SELECT (SELECT count(*) FROM scoring_notice WHERE kind IN ('alert', 'escalation')"
+        " AND due_at IS NOT NULL) + (SELECT count(*) FROM scoring_timer WHERE kind = 'escalate'"
+        " AND due_at IS NOT NULL)",
+    )
+
+
+def _until_none(site: Site, asked: str) -> None:
+    until = time.monotonic() + SETTLES_S
+    while time.monotonic() < until:
+        with site.above() as above:
+            found: Any = above.execute(asked).fetchone()
+        if not found[0]:
+            return
+        time.sleep(0.5)
