@@ -11,7 +11,7 @@ import signal
 import subprocess
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -79,7 +79,9 @@ class Site:
         return int(self.home.door.getsockname()[1])
 
     @contextlib.contextmanager
-    def housed(self, environ: dict[str, str], database: str) -> Iterator[None]:
+    def housed(
+        self, environ: dict[str, str], database: str, parts: Sequence[str] = house.PARTS
+    ) -> Iterator[None]:
         """Run web, worker and beat with so much over the servers' own environment."""
         self.database = database
         door = house.open_door(0)
@@ -90,7 +92,7 @@ class Site:
         full |= {"DJANGO_SETTINGS_MODULE": SETTINGS, "LOG_LEVEL": "WARNING"}
         self.home = house.House(url, self.up.folder, full, Mode("direct"), door)
         try:
-            for part in house.PARTS:
+            for part in parts:
                 self.home.start(part)
             self.home.wait()
             yield

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from deploy.launch import house
 from tests.faults import report, run
 from tests.faults.site import Site
 
@@ -23,6 +24,7 @@ class Control:
     sql: Sequence[str] = ()
     hands: int = 2
     later: bool = False
+    parts: Sequence[str] = house.PARTS
 
 
 _NO_KEY = """DO $$ DECLARE each name; BEGIN
@@ -36,31 +38,38 @@ _ASYNCHRONOUS = "ALTER ROLE halfpoint_web SET synchronous_commit = off"
 _SYNCHRONOUS = "ALTER ROLE halfpoint_web RESET synchronous_commit"
 
 QUEUE = ("worker and broker", "broker down", "worker and broker")
+# What shows in readings and rows alone needs nobody who sends.
+WEB = ("web",)
 CONTROLS: Mapping[str, Control] = {
-    WHOLE: Control(
-        "nothing is broken: must stay green",
-        (*QUEUE, "database, all of it", "postmaster"),
-        (_SYNCHRONOUS,),
-        later=True,
-    ),
-    "after_commit": Control("messages are queued after the commit, without an outbox", QUEUE),
     "asynchronous": Control(
         "a commit is answered before it is on the disk",
         ("database, all of it",) * 8,
         (_ASYNCHRONOUS,),
         hands=5,
+        parts=WEB,
     ),
-    "countdown": Control("the next rung is a countdown in the queue, not a row", QUEUE, later=True),
     "check_then_insert": Control(
         "a reading's id is looked for, then inserted, with no key in the database",
         ("web process", "web process"),
         (_NO_KEY,),
         hands=4,
+        parts=WEB,
     ),
     "session_setting": Control(
-        "the organisation is set for the session, not for the transaction", ("web process",)
+        "the organisation is set for the session, not for the transaction",
+        ("web process",),
+        parts=WEB,
     ),
-    "no_force": Control("row security is not forced on the owner", ("web process",), (_NO_FORCE,)),
+    "no_force": Control(
+        "row security is not forced on the owner", ("web process",), (_NO_FORCE,), parts=WEB
+    ),
+    "after_commit": Control("messages are queued after the commit, without an outbox", QUEUE),
+    "countdown": Control("the next rung is a countdown in the queue, not a row", QUEUE, later=True),
+    WHOLE: Control(
+        "nothing is broken: must stay green",
+        (*QUEUE, "database, all of it", "postmaster"),
+        later=True,
+    ),
 }
 
 
@@ -80,6 +89,7 @@ def report_all(site: Site, kept: Path, only: Sequence[str] | None = None) -> int
             hands=control.hands,
             waits=False,
             later=control.later,
+            parts=control.parts,
         )
         said = "" if is_whole else name
         done = run.attack(site, plan, kept / f"control-{name}.jsonl", said, control.sql)
