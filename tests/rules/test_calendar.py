@@ -138,6 +138,20 @@ def test_quiet_hours_run_over_midnight() -> None:
     assert daytime.next_waking(noon, "Europe/London", *night) == noon
 
 
+@outside(
+    "London's clocks go back at 01:00 UTC on 25 October 2026: 01:00 to 02:00 comes twice",
+    source="tz database, Europe/London",
+    status=EXACT,
+)
+def test_a_night_that_ends_in_an_hour_that_comes_twice_ends_once() -> None:
+    night = time(22), time(1, 30)
+    ends = datetime(2026, 10, 25, 0, 30, tzinfo=UTC)  # 01:30, for the first time
+    assert daytime.next_waking(ends - timedelta(minutes=1), "Europe/London", *night) == ends
+    again = ends + timedelta(minutes=40)  # 01:10, for the second time
+    assert not daytime.is_quiet(again, "Europe/London", *night)
+    assert daytime.next_waking(again, "Europe/London", *night) == again
+
+
 def score(halves: int, scale: str = "five") -> seen.Score:
     at = datetime(2026, 1, 1, tzinfo=UTC)
     if scale == "five":

@@ -69,21 +69,33 @@ def is_quiet(at: datetime, zone: str, quiet_from: time | None, quiet_to: time | 
 
     They may run over midnight. Without both ends, or with one time for both, there are none.
     """
+    return _quiet_until(at, zone, quiet_from, quiet_to) is not None
+
+
+def _quiet_until(
+    at: datetime, zone: str, quiet_from: time | None, quiet_to: time | None
+) -> datetime | None:
+    """Return the end of the quiet hours that an instant lies in, if it lies in any.
+
+    They are stretches of instants, each from its begin to its end: a clock that is put back past
+    an end does not make it quiet again.
+    """
     if quiet_from is None or quiet_to is None or quiet_from == quiet_to:
-        return False
-    clock = at.astimezone(ZoneInfo(zone)).time()
-    if quiet_from < quiet_to:
-        return quiet_from <= clock < quiet_to
-    return clock >= quiet_from or clock < quiet_to
+        return None
+    today = local_date(at, zone)
+    for on in (today - _DAY, today):
+        ends_on = on if quiet_from < quiet_to else on + _DAY
+        end = at_local(ends_on, quiet_to, zone)
+        if at_local(on, quiet_from, zone) <= at < end:
+            return end
+    return None
 
 
 def next_waking(
     now: datetime, zone: str, quiet_from: time | None, quiet_to: time | None
 ) -> datetime:
     """Return now, or the end of the quiet hours that now lies in."""
-    if quiet_to is None or not is_quiet(now, zone, quiet_from, quiet_to):
-        return now
-    return next_local(now, zone, quiet_to)
+    return _quiet_until(now, zone, quiet_from, quiet_to) or now
 
 
 def after_waking(
