@@ -204,6 +204,18 @@ READINGS: Words = {
     "pocket_only_on_five": _("The fat pocket belongs to the 0 to 5 scale. Leave it out."),
     "score_or_not_safe": _("Give a score, or say that it was not safe to palpate."),
     "rule_is_so_already": _("The rule is so already. Change something, or leave it as it is."),
+    "policy_is_so_already": _("The policy is so already. Change something, or leave it as it is."),
+    "absence_is_over": _("This absence is over already. Look at it again."),
+    "ladder_never_empty": _("Name at least one step: somebody must be told."),
+    "step_names_nobody": _("Say who is told at this step: a role, or a person."),
+    "first_step_at_once": _("The first step of what is urgent is at once. Set it to at once."),
+    "first_step_too_late": _("The first step comes within {minutes} minutes. Set it earlier."),
+    "steps_out_of_order": _("Each step comes later than the one before. Set a later time."),
+    "gap_too_long": _("Leave at most {minutes} minutes between two steps. Set it earlier."),
+    "step_reaches_nobody": _(
+        "Nobody would be told at this step in {yards} of the yards. Name somebody else besides, or "
+        "accept it: the coordinators stand in."
+    ),
     "rehomed_under_alert": _(
         "An alert that protects life is open. Have the vet, or the coordinator with the vet's word,"
         " resolve it first."

@@ -42,6 +42,15 @@ REFUSALS: Keys = {
     "vet_said_required": (),
     "urgent_never_snoozed": (),
     "never_switched_off": (),
+    "ladder_never_empty": (),
+    "step_names_nobody": (),
+    "first_step_at_once": (),
+    "first_step_too_late": ("minutes",),
+    "steps_out_of_order": (),
+    "gap_too_long": ("minutes",),
+    "step_reaches_nobody": ("yards",),
+    "policy_is_so_already": (),
+    "absence_is_over": (),
 }
 
 # Why a horse is looked at as often as it is.

@@ -193,6 +193,10 @@ class Reader:
         sent = self.raw(name)
         if sent is None:
             return None
+        return self.beside(sent, name)
+
+    def beside(self, sent: object, name: str) -> "Reader":
+        """Return a reader of a mapping that stands here under a name, or a place in a list."""
         inner = Reader(sent, _joined(self.prefix, name), self.faults)
         self._inner.append(inner)
         return inner
