@@ -4,10 +4,12 @@ from django.urls import path, register_converter
 
 from api import converters
 from api.views import (
+    alert_notes,
     alerts,
     assessments,
     clinical_notes,
     concerns,
+    escalation,
     events,
     grants,
     horses,
@@ -112,6 +114,21 @@ urlpatterns = [
     ),
     path("alerts/<ref:id>/resolve/", alerts.ResolveView.as_view(), name="api_alert_resolve"),
     path("alerts/<ref:id>/snooze/", alerts.SnoozeView.as_view(), name="api_alert_snooze"),
+    path("alerts/<ref:id>/assign/", alert_notes.AssignView.as_view(), name="api_alert_assign"),
+    path(
+        "alerts/<ref:id>/comments/",
+        alert_notes.CommentsView.as_view(),
+        name="api_alert_comments",
+    ),
+    path("escalation/", escalation.PoliciesView.as_view(), name="api_policies"),
+    path("escalation/<slug:severity>/", escalation.PolicyView.as_view(), name="api_policy"),
+    path(
+        "escalation/<slug:severity>/preview/",
+        escalation.PolicyPreviewView.as_view(),
+        name="api_policy_preview",
+    ),
+    path("absences/", escalation.AbsencesView.as_view(), name="api_absences"),
+    path("absences/<ref:id>/end/", escalation.EndAbsenceView.as_view(), name="api_absence_end"),
     path("rules/", rules.RulesView.as_view(), name="api_rules"),
     path("rules/<slug:rule>/", rules.RuleView.as_view(), name="api_rule"),
     path("rules/<slug:rule>/preview/", rules.PreviewView.as_view(), name="api_rule_preview"),

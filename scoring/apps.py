@@ -12,8 +12,10 @@ class ScoringConfig(AppConfig):
     def ready(self) -> None:
         """Let changes in yards set off what hangs on them here."""
         from scoring.actions import followers, standing, sweep
+        from scoring.pages import unanswered
         from scoring.queries import record, wording
         from yards.actions import after
+        from yards.pages import frame
         from yards.queries import ledger
         from yards.queries import wording as house
 
@@ -30,3 +32,4 @@ class ScoringConfig(AppConfig):
         after.yard_changed.append(followers.yard_changed)
         ledger.targets_in_scope.update(record.TARGETS)
         house.extend(wording.say)
+        frame.banners.append(unanswered.banner)

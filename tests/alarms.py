@@ -8,7 +8,7 @@ import uuid_utils.compat as uuid_utils
 
 from scoring.actions import alerts
 from scoring.models import Alert, Assessment, Assessor, Notice, Standing, Timer
-from scoring.rules import risk
+from scoring.rules import policy, risk
 from tests import cast
 from yards import isolation
 from yards.models import Entry, EntryPayload, Horse, Yard
@@ -16,6 +16,8 @@ from yards.rules.roles import Role, Viewer
 
 # A Tuesday, 11:00 in Top Barn, in spring.
 NOW = datetime(2026, 4, 14, 10, 0, tzinfo=UTC)
+# How often the last rung of a default ladder is repeated.
+EVERY = {severity: each.every for severity, each in policy.DEFAULT.items()}
 SYSTEM = Viewer(organisation=cast.ref(cast.QUILLET), role=Role.SYSTEM, via="task")
 
 

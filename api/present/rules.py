@@ -20,7 +20,10 @@ def rule(found: RuleCard) -> dict[str, object]:
         "looks_for": rule_words.looks_for(found.rule),
         "on": found.is_on,
         "protects_life": found.protects_life,
-        "heard": [{"severity": each, "words": rule_words.heard(each)} for each in found.severities],
+        "heard": [
+            {"severity": each, "words": rule_words.heard(each, found.policies)}
+            for each in found.severities
+        ],
         "thresholds": [_threshold(each) for each in found.thresholds],
         "not_known": list(wording.not_known(found.rule)),
         "source": found.source,

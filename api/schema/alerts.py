@@ -39,7 +39,15 @@ class AlertShape(SeenAlertShape):
         allow_null=True,
         help_text="Since when the rule, as it is set now, no longer asks for it; it stands.",
     )
+    owner = PersonShape(allow_null=True)
     escalated_at = serializers.DateTimeField(allow_null=True)
+    exhausted_at = serializers.DateTimeField(
+        allow_null=True,
+        help_text="Since when the whole ladder was climbed in vain; its last step is repeated.",
+    )
+    next_at = serializers.DateTimeField(
+        allow_null=True, help_text="When it stirs by itself: a step, a promise, a snooze's end."
+    )
     acknowledged_at = serializers.DateTimeField(allow_null=True)
     acknowledged_by = PersonShape(allow_null=True)
     note = serializers.CharField(allow_blank=True)
@@ -47,6 +55,7 @@ class AlertShape(SeenAlertShape):
     by = serializers.DateTimeField(allow_null=True, help_text="When the next step is due.")
     snoozed_until = serializers.DateTimeField(allow_null=True)
     snooze_reason = serializers.CharField(allow_blank=True)
+    snoozed_by = PersonShape(allow_null=True)
     resolved_at = serializers.DateTimeField(allow_null=True)
     resolved_by = PersonShape(allow_null=True)
     resolution = fields.choice(choices.RESOLUTIONS, allow_null=True)

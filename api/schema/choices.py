@@ -7,6 +7,7 @@ from scoring.rules import (
     keys,
     ladder,
     photo,
+    policy_input,
     question,
     reading,
     scale,
@@ -60,6 +61,7 @@ QUESTION_ENDS = question.ENDS
 RULES = tuple(each["rule"] for each in fixture.load("risk_rules")["rules"])
 SEVERITIES = ladder.SEVERITIES
 ALERT_STATES = ladder.STATES
+HEARERS = policy_input.ROLES
 RESOLUTIONS = ("reading", "season", "time", "graver", "person", "gone", "setting")
 THRESHOLD_SIDES = threshold.SIDES
 THRESHOLD_UNITS = threshold.UNITS

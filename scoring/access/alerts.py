@@ -4,7 +4,7 @@ from uuid import UUID
 
 from django.db.models import QuerySet
 
-from scoring.models import Alert, Standing
+from scoring.models import Alert, AlertAct, Standing
 from yards import isolation
 from yards.access import doors
 from yards.rules import errors
@@ -38,3 +38,19 @@ def alert_for_answer(viewer: Viewer, ref: UUID) -> Alert:
     doors.require(viewer, Verb.ANSWER_ALERTS)
     list(Standing.objects.select_for_update().filter(horse_id=found.horse_id).values_list("id"))
     return Alert.objects.select_for_update(of=("self",)).select_related("horse__yard").get(ref=ref)
+
+
+def alert_for_comment(viewer: Viewer, ref: UUID) -> Alert:
+    """Return one alert to say something about, or raise NotFound or NotAllowed."""
+    found = alert_for_read(viewer, ref)
+    doors.require(viewer, Verb.ANSWER_ALERTS)
+    return found
+
+
+def acts_in_scope(viewer: Viewer) -> QuerySet[AlertAct]:
+    """Return what was done about the alerts that the viewer may know of."""
+    isolation.required(viewer)
+    return AlertAct.objects.filter(
+        doors.scope(viewer, horse="alert__horse_id", yard="alert__horse__yard_id"),
+        organisation_id=viewer.organisation,
+    )

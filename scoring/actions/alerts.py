@@ -6,10 +6,10 @@ from typing import Any
 from uuid import UUID
 
 from scoring.access import alerts as access
-from scoring.actions import episodes, escalation, notices, timer_rows
+from scoring.actions import episodes, escalation, lives, notices
 from scoring.models import Alert, Assessment, Concern
 from scoring.queries import alerts as queries
-from scoring.rules import alert_answer, ladder, risk
+from scoring.rules import alert_answer, ladder, life, risk
 from yards import audit
 from yards.access import doors
 from yards.models import Horse, Yard
@@ -54,14 +54,17 @@ def acknowledge(
     """
     alert = access.alert_for_answer(viewer, ref)
     said = alert_answer.acknowledgement(raw, severity=alert.severity, now=now)
-    _require_current(alert, said.version)
-    alert.state, alert.next_step, alert.next_step_by = "acknowledged", said.next_step, said.by
-    alert.acknowledged_at, alert.acknowledged_by_id, alert.note = now, viewer.person, said.note
-    _kept(alert, "state", "next_step", "next_step_by", "acknowledged_at", "acknowledged_by", "note")
-    escalation.call_off(viewer, [alert.id], now=now)
-    _timed(viewer, alert, timer_rows.FOLLOW_UP, said.by, now)
+    require_current(alert, said.version)
+    alert.next_step, alert.note = said.next_step, said.note
+    alert.acknowledged_at, alert.acknowledged_by_id = now, viewer.person
+    alert.owner_id = alert.owner_id or viewer.person
+    after = life.acknowledged(lives.of(alert), said.by)
+    kept = ("next_step", "acknowledged_at", "acknowledged_by", "note", "owner")
+    _lived(viewer, alert, after, now, *kept)
+    text = f"{said.next_step}\n{said.note}".strip()
+    lives.note(viewer, [alert], "acknowledged", now, text=text, due_at=said.by)
     payload = {"next_step": said.next_step, "by": audit.stamp(said.by), "note": said.note}
-    return _recorded(viewer, alert, "alert.acknowledged", payload, now)
+    return recorded(viewer, alert, "alert.acknowledged", payload, now)
 
 
 def resolve(
@@ -78,16 +81,17 @@ def resolve(
         doors.require(viewer, Verb.RESOLVE_PROTECTED)
     must_speak = is_protected and viewer.role is not Role.VET
     said = alert_answer.resolution(raw, vet_must_speak=must_speak)
-    _require_current(alert, said.version)
-    alert.state, alert.resolved_at, alert.resolved_by_id = "resolved", now, viewer.person
+    require_current(alert, said.version)
+    alert.resolved_at, alert.resolved_by_id = now, viewer.person
     alert.resolution, alert.resolve_reason = episodes.BY_PERSON, said.reason
     alert.vet_said = said.vet_said
-    _kept(alert, "state", "resolved_at", "resolved_by", "resolution", "resolve_reason", "vet_said")
-    escalation.call_off(viewer, [alert.id], now=now)
+    kept = ("resolved_at", "resolved_by", "resolution", "resolve_reason", "vet_said")
+    _lived(viewer, alert, life.resolved(lives.of(alert)), now, *kept)
+    lives.note(viewer, [alert], "resolved", now, text=said.reason)
     notices.call_off(viewer, [alert.id], notices.ALERT)
     episodes.count_open(viewer, [alert.horse_id])
     payload = {"reason": said.reason, "vet_said": said.vet_said}
-    return _recorded(viewer, alert, "alert.resolved", payload, now)
+    return recorded(viewer, alert, "alert.resolved", payload, now)
 
 
 def snooze(
@@ -95,22 +99,24 @@ def snooze(
 ) -> queries.AlertCard:
     """Put an alert off ``until`` an instant, with the ``reason``; then people are told again.
 
+    Who puts it off has it: they are its owner, unless somebody else is already.
     Urgent alerts cannot be put off: acknowledge them with a next step, or resolve them. Raises
     NotFound, NotAllowed, Invalid or Conflict.
     """
     alert = access.alert_for_answer(viewer, ref)
     severity = ladder.URGENT if alert.rule in ladder.PROTECTED else alert.severity
     said = alert_answer.snooze(raw, severity=severity, now=now)
-    _require_current(alert, said.version)
-    alert.state, alert.snoozed_until, alert.snooze_reason = "snoozed", said.until, said.reason
-    _kept(alert, "state", "snoozed_until", "snooze_reason")
-    escalation.call_off(viewer, [alert.id], now=now)
-    _timed(viewer, alert, timer_rows.SNOOZE_END, said.until, now)
+    require_current(alert, said.version)
+    alert.snooze_reason, alert.snoozed_by_id = said.reason, viewer.person
+    alert.owner_id = alert.owner_id or viewer.person
+    after = life.snoozed(lives.of(alert), said.until)
+    _lived(viewer, alert, after, now, "snooze_reason", "snoozed_by", "owner")
+    lives.note(viewer, [alert], "snoozed", now, text=said.reason, due_at=said.until)
     payload = {"until": audit.stamp(said.until), "reason": said.reason}
-    return _recorded(viewer, alert, "alert.snoozed", payload, now)
+    return recorded(viewer, alert, "alert.snoozed", payload, now)
 
 
-def _require_current(alert: Alert, version: int | None) -> None:
+def require_current(alert: Alert, version: int | None) -> None:
     """Raise Conflict unless the alert can still be answered, and is as the viewer saw it."""
     if alert.state == episodes.RESOLVED:
         raise errors.Conflict(errors.FieldError("state", "alert_is_resolved"))
@@ -118,19 +124,16 @@ def _require_current(alert: Alert, version: int | None) -> None:
         raise errors.Conflict(errors.FieldError("version", "stale_version"))
 
 
-def _kept(alert: Alert, *fields: str) -> None:
+def _lived(viewer: Viewer, alert: Alert, after: life.Life, now: datetime, *columns: str) -> None:
+    """Write what an answer made of an alert; the ladder it stood on is called off."""
+    lives.keep(alert, after)
     alert.version += 1
-    alert.save(update_fields=[*fields, "version"])
+    alert.save(update_fields=[*lives.COLUMNS, *columns, "version"])
+    escalation.call_off(viewer, [alert.id], now=now)
+    lives.plan(viewer, [alert], now=now)
 
 
-def _timed(viewer: Viewer, alert: Alert, kind: str, at: datetime, now: datetime) -> None:
-    planned = timer_rows.Planned(
-        kind=kind, due_at=at, about=(str(alert.ref), str(alert.version)), alert=alert.id
-    )
-    timer_rows.plan(viewer, [planned], now=now)
-
-
-def _recorded(
+def recorded(
     viewer: Viewer, alert: Alert, verb: str, payload: dict[str, Any], now: datetime
 ) -> queries.AlertCard:
     audit.record(viewer, verb=verb, target=("alert", alert.ref), payload=payload, at=now)

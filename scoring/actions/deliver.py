@@ -18,7 +18,7 @@ from uuid import UUID
 from django.core import mail
 from django.core.mail import EmailMessage
 
-from scoring.actions import letters, notices
+from scoring.actions import letters, notices, unheard
 from scoring.models import Notice
 from yards import isolation
 from yards.access import viewers
@@ -159,7 +159,8 @@ def _claim(system: Viewer, row: int, now: datetime) -> Claimed | None:
         return Claimed(
             id=found.id,
             attempt=found.attempts,
-            is_urgent=found.alert is not None and found.alert.severity == "urgent",
+            is_urgent=bool(found.params.get("urgent"))
+            or (found.alert is not None and found.alert.severity == "urgent"),
             letter=letters.Order(
                 kind=found.kind,
                 person=found.person_id,
@@ -181,6 +182,8 @@ def _attempt(system: Viewer, claimed: Claimed, clock: Clock, post: Post, ends: E
         return False
     if message is None:
         _mark(system, claimed, state=notices.CALLED_OFF, due_at=None)
+        with isolation.of(system):
+            unheard.look(system, claimed.id, now=clock.now())
         return False
     try:
         post.send(message)

@@ -12,9 +12,9 @@ import uuid_utils.compat as uuid_utils
 from django.db.models import Count, OuterRef, Subquery
 from django.db.models.functions import Coalesce
 
-from scoring.actions import escalation, notices
+from scoring.actions import escalation, lives, notices
 from scoring.models import Alert, AlertSighting, Assessment, Concern, Standing
-from scoring.rules import ladder, risk, risk_fat, risk_graver
+from scoring.rules import ladder, life, risk, risk_fat, risk_graver
 from yards import isolation
 from yards.models import Horse, Yard
 from yards.rules.roles import Viewer
@@ -91,9 +91,10 @@ def apply_all(
     changes = Changes()
     for verdict in verdicts:
         _judge(_Occasion(viewer, yard, now, cause), verdict, held, changes)
-    _write(viewer, changes, horses, now, cause)
     told = [*changes.opened, *changes.raised]
-    escalation.begin(viewer, told, yard=yard, now=now, together=cause.is_sweep)
+    escalation.start(viewer, told, yard=yard, now=now, together=cause.is_sweep)
+    _write(viewer, changes, horses, now, cause)
+    escalation.announce(viewer, told, now=now, together=cause.is_sweep)
     return changes
 
 
@@ -106,6 +107,7 @@ def _judge(
         if alert is None:
             changes.opened.append(_opened(at, verdict.horse, finding))
         elif not at.cause.is_sweep or _rises(alert, finding):
+            alert.horse = verdict.horse
             _renew(at, alert, finding, changes)
         elif alert.said != finding.said():
             # A day on, the same finding is only older: no new version, and nothing to tell.
@@ -158,28 +160,25 @@ def _renew(at: _Occasion, alert: Alert, finding: risk.Finding, changes: Changes)
     """Say what was found this time. A higher severity, or a promise gone by, begins anew."""
     alert.said, alert.seen_at = finding.said(), at.now
     alert.version += 1
-    broken = (
-        alert.state == "acknowledged"
-        and alert.next_step_by is not None
-        and alert.next_step_by <= at.now
-    )
-    if _rises(alert, finding) or broken:
+    if life.begins_anew(lives.of(alert), finding.severity, at.now):
         alert.severity = max(alert.severity, finding.severity, key=ladder.rank)
-        alert.state, alert.step, alert.escalated_at = OPEN, escalation.FIRST, None
+        alert.escalated_at = None
         changes.raised.append(alert)
     changes.renewed.append(alert)
 
 
 def _close(alert: Alert, how: str, now: datetime) -> None:
-    alert.state, alert.resolution, alert.resolved_at = RESOLVED, how, now
+    lives.keep(alert, life.resolved(lives.of(alert)))
+    alert.resolution, alert.resolved_at = how, now
     alert.version += 1
 
 
 CHANGED = [
-    *("said", "seen_at", "severity", "state", "step", "escalated_at", "version"),
+    *("said", "seen_at", "escalated_at", "version"),
+    *lives.COLUMNS,
     "unasked_since",
 ]
-CLOSED = ["state", "resolution", "resolved_at", "version"]
+CLOSED = ["state", "exhausted_at", "next_at", "resolution", "resolved_at", "version"]
 
 
 def _write(

@@ -1,104 +1,63 @@
 """The ladder: who is told when an alert opens, and what happens when nobody answers.
 
-First rung: those who coordinate the yard (for urgent alerts the vet too). If nobody acknowledges in
-time, once: everybody again, and the vet, with the advice to call the vet first. An acknowledged
-alert comes back when its next step's time passes and nobody was with the horse since.
+The organisation's policy says the rungs (``scoring.rules.policy``), the alert's life when each is
+due (``scoring.rules.life``). The last is repeated until somebody answers. An acknowledged alert
+comes back when its next step's time passes and nobody was with the horse since.
 Handlers hold locks in one order, as all writers do: standings by horse, alerts, timers.
 """
 
-import logging
 from collections.abc import Collection, Iterable, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.db.models import Max
 
-from scoring.actions import notices, timer_rows
+from scoring.actions import lives, notices, telling, timer_rows
 from scoring.models import Alert, Assessment, Standing, Timer, Weighing
-from scoring.queries import recipients
-from scoring.rules import ladder
+from scoring.rules import ladder, life
+from scoring.rules.policy import Policy
 from yards import audit, isolation
 from yards.models import HorseEvent, Yard
 from yards.rules.roles import Viewer
 
-logger = logging.getLogger(__name__)
-
-FIRST, CALL_THE_VET = 0, 1
-KINDS = (notices.ALERT, notices.ESCALATION)
-
-
-def told_at(alert: Alert, yard: Yard, now: datetime) -> datetime:
-    """Return when people are told: at once if urgent, else in the yard's waking hours."""
-    return ladder.told_at(alert.severity, now, yard.time_zone, yard.quiet_from, yard.quiet_to)
+FIRST = 0  # the first rung
+# A morning's alerts wait this long for those of the organisation's other yards, to the next five
+# minutes of the clock, so that all of them go as one message a person.
+GATHER = timedelta(minutes=5)
 
 
-def _next_rung(alert: Alert, yard: Yard, now: datetime) -> timer_rows.Planned | None:
-    at = ladder.escalates_at(alert.severity, now, yard.time_zone, yard.quiet_from, yard.quiet_to)
-    if at is None:
-        return None
-    about = (str(alert.ref), str(alert.version))
-    return timer_rows.Planned(timer_rows.ESCALATE, at, about, alert=alert.id)
+def gathered_at(now: datetime) -> datetime:
+    """Return when what a morning opens goes out: on the next five minutes but one moment."""
+    whole = now.replace(minute=now.minute - now.minute % 5, second=0, microsecond=0)
+    return whole + GATHER
 
 
-def begin(
+def start(
     viewer: Viewer, alerts: Sequence[Alert], *, yard: Yard, now: datetime, together: bool = False
 ) -> None:
-    """Stand on the first rung: tell those who must know, and set the time of the next rung.
+    """Let alerts that opened, or opened again, begin their ladder; the rows are not written yet.
 
-    ``together``: what need not go at once goes as one message a person. Watch alerts are left to
-    the daily reminder.
+    ``together``: what is not urgent waits a moment for what other yards' mornings open.
     """
-    told = [alert for alert in alerts if alert.severity != ladder.WATCH]
-    if not told:
+    if not alerts:
         return
-    alone = [a for a in told if not together or a.severity == ladder.URGENT]
-    grouped = [a for a in told if a not in alone]
-    reaches = recipients.reaches(viewer, roles=recipients.TOLD[notices.ESCALATION], now=now)
-    messages = [m for a in alone for m in _messages(notices.ALERT, [a], reaches, yard, now)]
-    messages += _messages(notices.SEASON, grouped, reaches, yard, now)
-    notices.write(viewer, messages, now=now)
-    rungs = (_next_rung(alert, yard, now) for alert in told)
-    timer_rows.plan(viewer, [rung for rung in rungs if rung is not None], now=now)
+    policies, hours = lives.policies(viewer), lives.hours_of(yard)
+    later = gathered_at(now) if together else None
+    for alert in alerts:
+        policy = policies[alert.severity]
+        lives.keep(alert, life.begun(lives.of(alert), policy, now, hours, not_before=later))
 
 
-def _messages(
-    kind: str,
-    alerts: Sequence[Alert],
-    reaches: Iterable[recipients.Reach],
-    yard: Yard,
-    now: datetime,
-) -> list[notices.Message]:
-    """Return one message to each person about those of the alerts that are within their reach."""
-    found = []
-    for reach in reaches:
-        mine = [
-            alert
-            for alert in alerts
-            if reach.covers(horse=alert.horse_id, yard=yard.id)
-            and reach.role in recipients.told(kind, is_urgent=alert.severity == ladder.URGENT)
-        ]
-        if mine:
-            found.append(_message(kind, mine, reach, yard, now))
-    if alerts and not found:
-        logger.error("nobody holds a grant to be told of %d alerts (%s)", len(alerts), kind)
-    return found
-
-
-def _message(
-    kind: str, alerts: Sequence[Alert], reach: recipients.Reach, yard: Yard, now: datetime
-) -> notices.Message:
-    alone = alerts[0] if len(alerts) == 1 else None
-    # The version is the repeat: a step taken again is taken by a later version of the alert.
-    about = [f"{alert.ref}/{alert.step}/{alert.version}" for alert in alerts]
-    return notices.Message(
-        kind=kind,
-        person=reach.person,
-        due_at=min(told_at(alert, yard, now) for alert in alerts),
-        about=tuple(sorted(about)),
-        alert=alone.id if alone is not None else None,
-        yard=yard.id,
-        params={"alerts": [str(alert.ref) for alert in alerts]},
-    )
+def announce(
+    viewer: Viewer, alerts: Sequence[Alert], *, now: datetime, together: bool = False
+) -> None:
+    """Tell of alerts that ``start`` began, those of one horse in one message; set their timers."""
+    told = [alert for alert in alerts if alert.told_at == now]
+    if told:
+        waiting = [each for each in alerts if each.told_at is None and each.next_at is not None]
+        groups, policies = telling.by_horse(told), lives.policies(viewer)
+        telling.tell(viewer, notices.ALERT, groups, policies, now=now, beside=waiting)
+    lives.plan(viewer, alerts, now=now, together=together)
 
 
 def call_off(viewer: Viewer, alerts: Collection[int], *, now: datetime) -> None:
@@ -137,58 +96,104 @@ def _done(timers: Iterable[Timer], now: datetime) -> None:
 
 
 def escalate(viewer: Viewer, timer: Timer, now: datetime) -> None:
-    """Nobody answered: tell everybody, and the vet, to call the vet. Once an episode's ladder.
+    """Nobody answered, or the morning has come: take the next rung, or the last once more.
 
-    Alerts of one yard whose time is up at the same instant go out as one message a person.
+    Alerts of one yard whose time is up at the same instant go out as one message a person; what
+    several yards' mornings opened does too.
     """
     timers = _companions(timer)
-    alerts = _held(viewer, timers, "open")
-    for alert in alerts:
-        alert.step, alert.escalated_at = CALL_THE_VET, now
-        alert.version += 1
-    Alert.objects.bulk_update(alerts, ["step", "escalated_at", "version"])
+    alerts = _held(viewer, timers, ladder.OPEN)
     if alerts:
-        yard = alerts[0].horse.yard
-        reaches = recipients.reaches(viewer, roles=recipients.TOLD[notices.ESCALATION], now=now)
-        messages = _messages(notices.ESCALATION, alerts, reaches, yard, now)
-        notices.write(viewer, messages, now=now)
-        _recorded(viewer, "alert.escalated", alerts, now, told=len(messages))
-    _done(timers, now)
+        policies = lives.policies(viewer)
+        firsts = {alert.id for alert in alerts if alert.told_at is None}
+        spent = {alert.id for alert in alerts if alert.exhausted_at is not None}
+        for alert in alerts:
+            _climb(alert, policies[alert.severity], now)
+        Alert.objects.bulk_update(alerts, [*lives.COLUMNS, "escalated_at", "version"])
+        climbed = [alert for alert in alerts if alert.told_at == now]
+        first = [alert for alert in climbed if alert.id in firsts]
+        later = [alert for alert in climbed if alert.id not in firsts]
+        kind = notices.SEASON if _is_together(timer) else notices.ALERT
+        for how, verb, told in (
+            (kind, "alert.told", first),
+            (notices.ESCALATION, "alert.escalated", later),
+        ):
+            number = telling.tell(viewer, how, [told], policies, now=now)
+            if told:
+                _recorded(viewer, verb, told, now, told=number)
+        lives.plan(viewer, climbed, now=now)
+        newly = [a for a in later if a.exhausted_at is not None and a.id not in spent]
+        lives.note(viewer, [a for a in climbed if a not in newly], "told", now)
+        lives.note(viewer, newly, "exhausted", now)
+    _done(_put_off(timers, alerts, now), now)
+
+
+def _put_off(timers: Sequence[Timer], alerts: Sequence[Alert], now: datetime) -> list[Timer]:
+    """Move the timers of those that wait until their yard wakes; return the others'."""
+    waiting = {a.id: a.next_at for a in alerts if a.told_at != now and a.next_at is not None}
+    for timer in (each for each in timers if each.alert_id in waiting):
+        Timer.objects.filter(id=timer.id).update(due_at=waiting[timer.alert_id or 0])
+    return [timer for timer in timers if timer.alert_id not in waiting]
+
+
+def _climb(alert: Alert, policy: Policy, now: datetime) -> None:
+    """Take the rung that is due. A repeat says nothing new, and makes no answer stale."""
+    before = (alert.told_at, alert.step)
+    lives.keep(alert, life.told(lives.of(alert), policy, now, lives.hours_of(alert.horse.yard)))
+    if alert.step > 0 and alert.told_at == now:
+        alert.escalated_at = now
+    if before[0] is not None and before[1] != alert.step:
+        alert.version += 1
+
+
+def _is_together(timer: Timer) -> bool:
+    return timer.key.split(":")[1] == lives.TOGETHER
 
 
 def _companions(timer: Timer) -> list[Timer]:
-    if timer.alert is None:
+    """Return the timers that go with one: none, once it failed, so that it holds up nobody."""
+    if timer.alert is None or timer.attempts > 0:
         return [timer]
-    return list(
-        Timer.objects.select_related("alert__horse")
-        .filter(
-            kind=timer.kind, due_at=timer.due_at, alert__horse__yard_id=timer.alert.horse.yard_id
-        )
-        .order_by("id")
+    found = Timer.objects.select_related("alert__horse").filter(
+        kind=timer.kind, due_at=timer.due_at, attempts=0, alert__isnull=False
     )
+    prefix = f"{timer.kind}:{lives.TOGETHER}:"
+    if _is_together(timer):
+        return list(found.filter(key__startswith=prefix).order_by("id"))
+    found = found.exclude(key__startswith=prefix)
+    return list(found.filter(alert__horse__yard_id=timer.alert.horse.yard_id).order_by("id"))
 
 
 def follow_up(viewer: Viewer, timer: Timer, now: datetime) -> None:
     """The next step's time has passed: unless somebody was with the horse since, start again."""
-    for alert in _held(viewer, [timer], "acknowledged"):
-        if not _seen_since(alert):
-            _reopen(viewer, alert, "alert.reopened", now)
+    for alert in _held(viewer, [timer], ladder.ACKNOWLEDGED):
+        held, policy = lives.of(alert), lives.policies(viewer)[alert.severity]
+        hours = lives.hours_of(alert.horse.yard)
+        after = life.followed_up(held, policy, now, hours, seen=_seen_since(alert))
+        _turned(viewer, alert, after, "reopened", now)
     _done([timer], now)
 
 
 def snooze_end(viewer: Viewer, timer: Timer, now: datetime) -> None:
     """The snooze is over and the alert was not resolved: it is open again, and people are told."""
-    for alert in _held(viewer, [timer], "snoozed"):
-        _reopen(viewer, alert, "alert.snooze_ended", now)
+    for alert in _held(viewer, [timer], ladder.SNOOZED):
+        policy, hours = lives.policies(viewer)[alert.severity], lives.hours_of(alert.horse.yard)
+        after = life.woken(lives.of(alert), policy, now, hours)
+        _turned(viewer, alert, after, "snooze_ended", now)
     _done([timer], now)
 
 
-def _reopen(viewer: Viewer, alert: Alert, verb: str, now: datetime) -> None:
-    alert.state, alert.step, alert.escalated_at = "open", FIRST, None
-    alert.version += 1
-    alert.save(update_fields=["state", "step", "escalated_at", "version"])
-    begin(viewer, [alert], yard=alert.horse.yard, now=now)
-    _recorded(viewer, verb, [alert], now)
+def _turned(viewer: Viewer, alert: Alert, after: life.Life, act: str, now: datetime) -> None:
+    """Write what became of an alert by itself; open again, it is told and entered."""
+    is_open = after.state == ladder.OPEN
+    lives.keep(alert, after)
+    if is_open:
+        alert.escalated_at, alert.version = None, alert.version + 1
+    alert.save(update_fields=[*lives.COLUMNS, "escalated_at", "version"])
+    if is_open:
+        lives.note(viewer, [alert], act, now)
+        announce(viewer, [alert], now=now)
+        _recorded(viewer, f"alert.{act}", [alert], now)
 
 
 def _seen_since(alert: Alert) -> bool:

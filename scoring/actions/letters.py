@@ -21,12 +21,13 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from scoring.actions import rehearsal
-from scoring.queries import alerts, questions, recipients, reminders, wording
+from scoring.queries import alerts, questions, recipients, reminders, summary, wording
 from scoring.rules import due, ladder, risk_fat
+from scoring.rules.policy import HEARERS
 from yards.models import User
 from yards.queries import tastes
 from yards.rules import errors
-from yards.rules.roles import Viewer
+from yards.rules.roles import Verb, Viewer, may
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,7 @@ def _alerts(reader: Viewer, order: Order) -> tuple[str, str, dict[str, Any]] | N
             for place in places.values()
         ],
         "count": len(cards),
+        "spent": any(card.exhausted_at is not None for card in cards),
     }
     return _subject(order.kind, cards), "alert", context
 
@@ -121,10 +123,10 @@ def _waiting_since(card: alerts.AlertCard) -> datetime:
 
 
 def _is_wanted(reader: Viewer, order: Order, card: alerts.AlertCard) -> bool:
-    """Return whether the alert is still to be told, and to somebody in the reader's role."""
-    told = recipients.told(order.kind, is_urgent=card.severity == ladder.URGENT)
+    """Return whether the alert is still to be told, and to somebody who may answer."""
     states = {"open"} if order.kind == recipients.ESCALATION else {"open", "acknowledged"}
-    return reader.role in told and card.state in states
+    may_hear = may(reader, Verb.ANSWER_ALERTS)
+    return may_hear and reader.role in order.params.get("roles", HEARERS) and card.state in states
 
 
 def _subject(kind: str, cards: Sequence[alerts.AlertCard]) -> str:
@@ -140,8 +142,24 @@ def _subject(kind: str, cards: Sequence[alerts.AlertCard]) -> str:
             yard=first.yard_name,
             title=wording.title(first.rule),
         )
+    if len({card.horse for card in cards}) == 1:
+        more = ngettext(
+            "{haste}: {horse}, {yard}: {title}, and {n} more",
+            "{haste}: {horse}, {yard}: {title}, and {n} more",
+            len(cards) - 1,
+        )
+        return more.format(
+            haste=haste,
+            horse=first.horse_name,
+            yard=first.yard_name,
+            title=wording.title(first.rule),
+            n=len(cards) - 1,
+        )
     many = ngettext("{haste}: {n} alert at {yard}", "{haste}: {n} alerts at {yard}", len(cards))
-    return many.format(haste=haste, n=len(cards), yard=first.yard_name)
+    yards = len({card.yard for card in cards})
+    if yards > 1:
+        many = _("{haste}: {n} alerts at {yards} yards")
+    return many.format(haste=haste, n=len(cards), yard=first.yard_name, yards=yards)
 
 
 def _told(card: alerts.AlertCard, readers: Mapping[UUID, alerts.Reader]) -> Told:
@@ -184,10 +202,11 @@ def _taken(card: alerts.AlertCard) -> str:
 def _reminder(reader: Viewer, now: datetime) -> tuple[str, str, dict[str, Any]] | None:
     if reader.role not in recipients.TOLD[recipients.REMINDER]:
         return None
+    unanswered = alerts.list_unanswered(reader)
     due_now = reminders.due_now(reader, now=now)
     watched = alerts.list_watched(reader)
     readers = alerts.read_by(reader, [card.id for card in watched])
-    names = {card.yard: card.yard_name for card in watched}
+    names = {card.yard: card.yard_name for card in (*unanswered, *watched)}
     names |= {place.yard: place.yard_name for place in due_now}
     if not names:
         return None
@@ -195,6 +214,7 @@ def _reminder(reader: Viewer, now: datetime) -> tuple[str, str, dict[str, Any]] 
     places = [
         {
             "yard_name": name,
+            "open": [summary.line(card, now) for card in unanswered if card.yard == yard],
             "overdue": _lines(items.get(yard, []), due.OVERDUE),
             "due": _lines(items.get(yard, []), due.DUE),
             "watch": [_told(card, readers) for card in watched if card.yard == yard],
@@ -202,9 +222,7 @@ def _reminder(reader: Viewer, now: datetime) -> tuple[str, str, dict[str, Any]] 
         for yard, name in sorted(names.items(), key=lambda each: each[1].casefold())
     ]
     n = len({item.horse for place in due_now for item in place.items})
-    subject = ngettext("Due today or overdue: {n} horse", "Due today or overdue: {n} horses", n)
-    title = subject.format(n=n) if n else _("To watch this week")
-    return title, "reminder", {"places": places}
+    return summary.subject(len(unanswered), n), "reminder", {"places": places}
 
 
 def _question(reader: Viewer, order: Order) -> tuple[str, str, dict[str, Any]] | None:

@@ -1,12 +1,16 @@
-"""Reminders: one message a person and day at most, however many yards and horses it is about."""
+"""The morning's summary: one message a person and day at most, over all yards and horses.
+
+It goes when something is newly due, overdue or to be watched, and on every morning on which an
+alert that asks for an answer is not resolved. With nothing of these there is no mail.
+"""
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from scoring.actions import notices
 from scoring.models import Alert, Notice, Standing
-from scoring.queries import recipients, reminders
-from scoring.rules import risk
+from scoring.queries import own_policies, recipients, reminders
+from scoring.rules import ladder, risk
 from yards.models import Yard
 from yards.rules import daytime
 from yards.rules.roles import Viewer
@@ -35,12 +39,17 @@ def _marks(
     yard: Yard, standings: Sequence[Standing], now: datetime
 ) -> Mapping[int, frozenset[str]]:
     """Return what there is to tell of each horse: due times by stage, and alerts to watch."""
-    watched = Alert.objects.filter(
-        horse_id__in=[each.horse_id for each in standings], severity="watch", state="open"
-    ).exclude(rule__in=risk.LATENESS)
+    standing = Alert.objects.filter(horse_id__in=[each.horse_id for each in standings])
+    standing = standing.exclude(state="resolved").exclude(rule__in=risk.LATENESS)
+    today = daytime.local_date(now, yard.time_zone)
     alerts: dict[int, set[str]] = {}
-    for horse, ref in watched.values_list("horse_id", "ref"):
-        alerts.setdefault(horse, set()).add(f"alert:{ref}")
+    for horse, ref, severity, state in standing.values_list("horse_id", "ref", "severity", "state"):
+        if severity != ladder.WATCH:
+            alerts.setdefault(horse, set()).add(f"open:{ref}:{today.isoformat()}")
+        elif state == ladder.OPEN:
+            # What is to be watched this week is news each week.
+            year, week, _ = today.isocalendar()
+            alerts.setdefault(horse, set()).add(f"alert:{ref}:{year}-{week}")
     return {
         each.horse_id: frozenset(
             {item.mark for item in reminders.items_of(each, yard.time_zone, now)}
@@ -52,11 +61,12 @@ def _marks(
 
 def _write(viewer: Viewer, yard: Yard, horses: Sequence[int], now: datetime) -> None:
     today = daytime.local_date(now, yard.time_zone)
-    roles = recipients.TOLD[recipients.REMINDER]
+    away = own_policies.away(viewer, now)
     people = [
         reach
-        for reach in recipients.reaches(viewer, roles=roles, now=now)
-        if any(reach.covers(horse=horse, yard=yard.id) for horse in horses)
+        for reach in recipients.reaches(viewer, roles=recipients.TOLD[recipients.REMINDER], now=now)
+        if reach.person not in away
+        and any(reach.covers(horse=horse, yard=yard.id) for horse in horses)
     ]
     first = [_message(reach, today, _at(yard, now + DELAY)) for reach in people]
     gone = _gone(viewer, first)

@@ -29,6 +29,16 @@ class Alert(Owned):
     # {"reason": [key, params], "evidence": ..., "advice": ..., "what_not_to_do": ..., "source": ""}
     said = models.JSONField()
     step = models.PositiveSmallIntegerField(default=0)
+    # The ladder: when it began, when and how often people were told, when all of it had been
+    # climbed in vain, when it stirs next (``scoring.rules.life``).
+    began_at = models.DateTimeField(null=True)
+    told_at = models.DateTimeField(null=True)
+    tellings = models.PositiveIntegerField(default=0, db_default=0)
+    exhausted_at = models.DateTimeField(null=True)
+    next_at = models.DateTimeField(null=True)
+    owner = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
     escalated_at = models.DateTimeField(null=True)
     acknowledged_at = models.DateTimeField(null=True)
     acknowledged_by = models.ForeignKey(
@@ -39,6 +49,9 @@ class Alert(Owned):
     next_step_by = models.DateTimeField(null=True)
     snoozed_until = models.DateTimeField(null=True)
     snooze_reason = models.CharField(max_length=300, blank=True)
+    snoozed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
+    )
     resolved_at = models.DateTimeField(null=True)
     resolved_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
@@ -56,6 +69,11 @@ class Alert(Owned):
                 fields=["organisation", "yard"],
                 name="scoring_alert_open_in",
                 condition=~Q(state="resolved"),
+            ),
+            models.Index(
+                fields=["organisation", "horse"],
+                name="scoring_alert_exhausted",
+                condition=Q(exhausted_at__isnull=False),
             ),
         ]
         constraints = [
@@ -81,6 +99,10 @@ class Alert(Owned):
                 name="scoring_alert_snoozed_says_why_and_until",
                 condition=~Q(state="snoozed")
                 | (Q(snoozed_until__isnull=False) & ~Q(snooze_reason="")),
+            ),
+            models.CheckConstraint(
+                name="scoring_alert_exhausted_only_while_open",
+                condition=Q(exhausted_at__isnull=True) | Q(state="open"),
             ),
             models.CheckConstraint(
                 name="scoring_alert_resolved_says_how",

@@ -1,10 +1,9 @@
 """Alerts: read one, say what happens next, close it with a reason."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
@@ -12,15 +11,19 @@ from django.utils.http import urlencode
 from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
+from scoring.actions import alert_notes
 from scoring.actions import alerts as actions
-from scoring.pages import answers, came, done, rule_forms, vet_said
+from scoring.pages import alert_shown, answers
 from scoring.queries import alerts as queries
-from scoring.queries import rules, vet_words, wording
-from scoring.rules import ladder, own_rule
-from yards.pages import frame, sheets, tables
+from scoring.rules import ladder
+from yards.pages import frame, sheets
 from yards.pages.screen import screen
 from yards.rules import errors, sheet
-from yards.rules.roles import Role, Verb, Viewer, may
+from yards.rules.roles import Viewer
+
+# The reason to put an alert off, on a page that asks for another reason too.
+WHY = "why"
+METHODS = ("GET", "HEAD", "POST")
 
 
 @require_safe
@@ -69,120 +72,74 @@ def _filters(counts: Mapping[str, int], state: str) -> list[dict[str, Any]]:
 @screen("alert", "alert")
 def alert(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Show one alert, with the forms that this viewer may use."""
-    return _page(request, viewer, queries.get_alert(viewer, id), now)
+    return alert_shown.page(request, viewer, queries.get_alert(viewer, id), now)
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+Act = Callable[..., object]
+
+
+def _answered(
+    request: HttpRequest,
+    viewer: Viewer,
+    now: datetime,
+    id: UUID,
+    form: tuple[str, Act, tuple[str, ...]],
+) -> HttpResponse:
+    """Hand what was typed into one of an alert's forms to its action; asked for, show the alert.
+
+    ``form`` is its name on the page, the action, and which of its fields are local times.
+    """
+    name, act, times = form
+    card = queries.get_alert(viewer, id)
+    if request.method != "POST":
+        return alert_shown.page(request, viewer, card, now)
+    values = sheets.typed(request.POST)
+    raw = sheet.nested(values, times=times, zone=card.time_zone)
+    if WHY in raw:
+        raw["reason"] = raw.pop(WHY)
+    try:
+        act(viewer, id, raw, now=now)
+    except (errors.Invalid, errors.Conflict) as refused:
+        again = sheets.refused(values, refused)
+        if name == "snooze" and "reason" in again.errors:
+            again.errors[WHY] = again.errors.pop("reason")
+        card = queries.get_alert(viewer, id)
+        return alert_shown.page(
+            request, viewer, card, now, sent={name: again}, status=refused.status
+        )
+    return HttpResponseRedirect(reverse("scoring:alert", args=[id]), status=303)
+
+
+@require_http_methods(METHODS)
 @screen("alert", "alert")
 def acknowledge(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Take an alert on: the next step, and by when. Asked for again, it is the alert's page."""
-    card = queries.get_alert(viewer, id)
-    if request.method != "POST":
-        return _page(request, viewer, card, now)
-    values = sheets.typed(request.POST)
-    raw = sheet.nested(values, times=("by",), zone=card.time_zone)
-    try:
-        actions.acknowledge(viewer, id, raw, now=now)
-    except (errors.Invalid, errors.Conflict) as refused:
-        again = sheets.refused(values, refused)
-        card = queries.get_alert(viewer, id)
-        return _page(request, viewer, card, now, acknowledge=again, status=refused.status)
-    return HttpResponseRedirect(reverse("scoring:alert", args=[id]), status=303)
+    return _answered(request, viewer, now, id, ("acknowledge", actions.acknowledge, ("by",)))
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
+@require_http_methods(METHODS)
 @screen("alert", "alert")
 def resolve(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Close an alert with a reason. Asked for again, it is the alert's page."""
-    card = queries.get_alert(viewer, id)
-    if request.method != "POST":
-        return _page(request, viewer, card, now)
-    values = sheets.typed(request.POST)
-    try:
-        actions.resolve(viewer, id, sheet.nested(values), now=now)
-    except (errors.Invalid, errors.Conflict) as refused:
-        again = sheets.refused(values, refused)
-        card = queries.get_alert(viewer, id)
-        return _page(request, viewer, card, now, resolve=again, status=refused.status)
-    return HttpResponseRedirect(reverse("scoring:alert", args=[id]), status=303)
+    return _answered(request, viewer, now, id, ("resolve", actions.resolve, ()))
 
 
-def _page(
-    request: HttpRequest,
-    viewer: Viewer,
-    card: queries.AlertCard,
-    now: datetime,
-    *,
-    acknowledge: sheets.Sheet | None = None,
-    resolve: sheets.Sheet | None = None,
-    status: int = 200,
-) -> HttpResponse:
-    protected = card.rule in ladder.PROTECTED
-    may_answer = may(viewer, Verb.ANSWER_ALERTS)
-    word = _word(viewer, card)
-    start = _start(card, word, now)
-    context: dict[str, Any] = {
-        "alert": answers.alert(viewer, card, now, word),
-        "done": done.of(request, viewer, card.time_zone, now=now),
-        "offered": "next_step" in start,
-        "ways": _ways(viewer, card),
-        "not_known": wording.not_known(card.rule),
-        "read_by": answers.read_by(queries.read_by(viewer, [card.id]).get(card.id), card.time_zone),
-        "acting": rule_forms.acting(
-            rules.acting_on(viewer, card.horse, card.rule, now=now), card.time_zone
-        ),
-        "unasked": card.state != ladder.RESOLVED and card.unasked_since is not None,
-        "may_except": may(viewer, Verb.EXCEPT_HORSES) and not own_rule.is_fixed(card.rule),
-        "history": answers.history(card),
-        "acknowledge": _named(acknowledge or sheets.Sheet(start)),
-        "resolve": _named(resolve or sheets.Sheet()),
-        "may_answer": may_answer,
-        "may_resolve": may_answer and (not protected or may(viewer, Verb.RESOLVE_PROTECTED)),
-        "vet_must_speak": protected and viewer.role is not Role.VET,
-        "zone": card.time_zone,
-    }
-    return frame.page(
-        request,
-        viewer,
-        "scoring/alert.html",
-        context,
-        now=now,
-        zone=card.time_zone,
-        status=status,
-    )
+@require_http_methods(METHODS)
+@screen("alert", "alert")
+def snooze(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Put an alert off until a time, with a reason. Asked for again, it is the alert's page."""
+    return _answered(request, viewer, now, id, ("snooze", actions.snooze, ("until",)))
 
 
-def _start(card: queries.AlertCard, word: vet_words.Word | None, now: datetime) -> dict[str, str]:
-    """Return what an acknowledgement begins with: when it is due, and a vet's word on the alert."""
-    by = ladder.next_step_by(card.severity, now).astimezone(ZoneInfo(card.time_zone))
-    is_open = card.state == ladder.OPEN
-    step = {"next_step": vet_said.step(word)} if word is not None and is_open else {}
-    return {"by": by.strftime("%Y-%m-%dT%H:%M"), **step}
+@require_http_methods(METHODS)
+@screen("alert", "alert")
+def assign(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Make an alert somebody's. Asked for again, it is the alert's page."""
+    return _answered(request, viewer, now, id, ("assign", alert_notes.assign, ()))
 
 
-def _word(viewer: Viewer, card: queries.AlertCard) -> vet_words.Word | None:
-    """Return the last that a vet has said of the horse since the alert opened."""
-    if card.state == ladder.RESOLVED:
-        return None
-    said = vet_words.spoken(viewer, {card.horse: card.opened_at})
-    return vet_words.last(said, card.horse, card.opened_at)
-
-
-def _ways(viewer: Viewer, card: queries.AlertCard) -> list[tables.Link]:
-    """Return what a vet may say of the horse from here, leading back."""
-    if card.state == ladder.RESOLVED or not may(viewer, Verb.OVERRIDE_BANDS):
-        return []
-    order = reverse("scoring:vet_order", args=[card.horse])
-    page = reverse("scoring:alert", args=[card.id])
-    return [tables.Link(came.linked(order, page), gettext("Give an order"), card.horse_name)]
-
-
-def _named(form: sheets.Sheet) -> sheets.Sheet:
-    form.labels = {
-        "next_step": gettext("Next step"),
-        "by": gettext("By when"),
-        "note": gettext("Note"),
-        "reason": gettext("Reason"),
-        "vet_said": gettext("What the vet said"),
-    }
-    return form
+@require_http_methods(METHODS)
+@screen("alert", "alert")
+def comment(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
+    """Say something about an alert. Asked for again, it is the alert's page."""
+    return _answered(request, viewer, now, id, ("comment", alert_notes.comment, ()))

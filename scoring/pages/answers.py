@@ -187,25 +187,6 @@ def read_by(reader: Reader | None, zone: str) -> str:
     return wording.read_by(reader.name, labels.at(reader.at, zone), reader.manner)
 
 
-def history(card: AlertCard) -> list[dict[str, str]]:
-    """Return what happened to an alert so far, oldest first."""
-    nobody = gettext("automatic")
-    steps = [(card.opened_at, gettext("Opened by the rule “{rule}”."), nobody)]
-    if card.escalated_at is not None:
-        steps.append((card.escalated_at, gettext("Nobody answered in time: told again."), nobody))
-    if card.acknowledged_at is not None:
-        who = card.acknowledged_by.name if card.acknowledged_by else nobody
-        steps.append((card.acknowledged_at, gettext("Acknowledged: {step}"), who))
-    if card.resolved_at is not None:
-        who = card.resolved_by.name if card.resolved_by else nobody
-        steps.append((card.resolved_at, gettext("Resolved."), who))
-    said = {"rule": wording.title(card.rule), "step": card.next_step}
-    return [
-        {"at_label": labels.at(at, card.time_zone), "text": text.format(**said), "who": who}
-        for at, text, who in sorted(steps)
-    ]
-
-
 def _next(viewer: Viewer, card: AlertCard, now: datetime, word: vet_words.Word | None) -> str:
     if card.state == "acknowledged" and card.next_step_by is not None:
         at = labels.at(card.next_step_by, card.time_zone)
@@ -215,8 +196,14 @@ def _next(viewer: Viewer, card: AlertCard, now: datetime, word: vet_words.Word |
         return gettext("Next step by {at}.").format(at=at)
     if card.state == "open" and word is not None:
         return gettext("A vet has spoken since it opened. Nobody has acknowledged it yet.")
-    if card.escalated_at is not None and viewer.role is Role.VET:
+    return _unanswered(viewer, card)
+
+
+def _unanswered(viewer: Viewer, card: AlertCard) -> str:
+    if card.escalated_at is None and card.exhausted_at is None:
+        return ""
+    if viewer.role is Role.VET:
         return gettext("Nobody answered in time: the yard was told to call its vet.")
-    if card.escalated_at is not None:
-        return gettext("Nobody answered in time: call the vet.")
-    return ""
+    if card.exhausted_at is not None:
+        return gettext("Everybody has been told, nobody has answered: call the vet.")
+    return gettext("Nobody answered in time: call the vet.")

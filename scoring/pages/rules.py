@@ -184,7 +184,7 @@ def _form(
             "told": None,
             "springs": season_words.springs(places),
             "turns": card.rule == risk_fat.FAT_IN_SPRING,
-            "heard": [rule_words.heard(each) for each in card.severities],
+            "heard": [rule_words.heard(each, card.policies) for each in card.severities],
             "thresholds": _thresholds(card),
             "sources": _sources(card),
             "not_known": wording.not_known(card.rule),

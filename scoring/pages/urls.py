@@ -3,6 +3,7 @@
 from django.urls import path
 
 from scoring.pages import (
+    absences,
     alerts,
     board,
     board_views,
@@ -18,6 +19,7 @@ from scoring.pages import (
     horse_values,
     install,
     measuring,
+    policies,
     questions,
     round_order,
     rounds,
@@ -106,4 +108,12 @@ urlpatterns = [
     path("alerts/<uuid:id>/", alerts.alert, name="alert"),
     path("alerts/<uuid:id>/acknowledge/", alerts.acknowledge, name="acknowledge"),
     path("alerts/<uuid:id>/resolve/", alerts.resolve, name="resolve"),
+    path("alerts/<uuid:id>/assign/", alerts.assign, name="assign"),
+    path("alerts/<uuid:id>/snooze/", alerts.snooze, name="snooze"),
+    path("alerts/<uuid:id>/comment/", alerts.comment, name="comment"),
+    path("escalation/", policies.policies, name="policies"),
+    path("escalation/<slug:severity>/", policies.policy, name="policy"),
+    path("away/", absences.absences, name="absences"),
+    path("away/new/", absences.set_away, name="set_away"),
+    path("away/<uuid:id>/end/", absences.end_away, name="end_away"),
 ]

@@ -11,6 +11,7 @@ from django.db.models import Count
 from scoring.access import alerts as access
 from scoring.models import Alert, AlertSighting
 from scoring.rules import risk
+from yards import isolation
 from yards.access import doors
 from yards.models import User
 from yards.queries import paging, yards
@@ -40,6 +41,9 @@ class AlertCard:
     opened_at: datetime
     seen_at: datetime
     escalated_at: datetime | None
+    exhausted_at: datetime | None
+    next_at: datetime | None
+    owner: PersonName | None
     acknowledged_at: datetime | None
     acknowledged_by: PersonName | None
     note: str
@@ -47,6 +51,7 @@ class AlertCard:
     next_step_by: datetime | None
     snoozed_until: datetime | None
     snooze_reason: str
+    snoozed_by: PersonName | None
     resolved_at: datetime | None
     resolved_by: PersonName | None
     resolution: str
@@ -93,6 +98,9 @@ def card_of(alert: Alert) -> AlertCard:
         opened_at=alert.opened_at,
         seen_at=alert.seen_at,
         escalated_at=alert.escalated_at,
+        exhausted_at=alert.exhausted_at,
+        next_at=alert.next_at,
+        owner=_name(alert.owner),
         acknowledged_at=alert.acknowledged_at,
         acknowledged_by=_name(alert.acknowledged_by),
         note=alert.note,
@@ -100,6 +108,7 @@ def card_of(alert: Alert) -> AlertCard:
         next_step_by=alert.next_step_by,
         snoozed_until=alert.snoozed_until,
         snooze_reason=alert.snooze_reason,
+        snoozed_by=_name(alert.snoozed_by),
         resolved_at=alert.resolved_at,
         resolved_by=_name(alert.resolved_by),
         resolution=alert.resolution,
@@ -109,7 +118,7 @@ def card_of(alert: Alert) -> AlertCard:
     )
 
 
-JOINED = ("horse__yard", "acknowledged_by", "resolved_by")
+JOINED = ("horse__yard", "acknowledged_by", "resolved_by", "owner", "snoozed_by")
 
 
 def get_alert(viewer: Viewer, ref: UUID) -> AlertCard:
@@ -161,6 +170,21 @@ def list_watched(viewer: Viewer) -> tuple[AlertCard, ...]:
     found = access.alerts_in_scope(viewer).filter(severity="watch", state="open")
     found = found.exclude(rule__in=risk.LATENESS).select_related(*JOINED)
     return tuple(card_of(row) for row in found.order_by("horse__name_key", "id"))
+
+
+def list_unanswered(viewer: Viewer) -> tuple[AlertCard, ...]:
+    """Return what is not resolved in scope and is more than to be watched, gravest first."""
+    doors.require(viewer, Verb.READ_ALERTS)
+    found = access.alerts_in_scope(viewer).exclude(state="resolved").exclude(severity="watch")
+    found = found.select_related(*JOINED)
+    return tuple(card_of(row) for row in found.order_by("-severity", "horse__name_key", "id"))
+
+
+def exhausted(viewer: Viewer, *, most: int = 2) -> tuple[UUID, ...]:
+    """Return alerts in scope whose ladder was climbed in vain, up to so many, oldest first."""
+    isolation.required(viewer)
+    found = access.alerts_in_scope(viewer).filter(exhausted_at__isnull=False)
+    return tuple(found.order_by("exhausted_at", "id").values_list("ref", flat=True)[:most])
 
 
 def count_alerts(viewer: Viewer) -> dict[str, int]:

@@ -188,7 +188,7 @@ ALERTS = (
         _("Now, today, this week"),
         _(
             "How soon an alert must be answered. “Now” is told at any hour, also in quiet hours. "
-            "“Today” waits until the yard is awake. “This week” goes with the daily reminder."
+            "“Today” waits until the yard is awake. “This week” goes with the morning's summary."
         ),
         "",
         "who",
@@ -207,9 +207,11 @@ ALERTS = (
         "escalate",
         _("Escalate"),
         _(
-            "An alert that nobody answers in time goes out once more, to the vet too, and then "
-            "says to ring the vet first: after half an hour if it means now, after four waking "
-            "hours if it means today."
+            "An alert that nobody answers in time goes out again, step by step as your "
+            "organisation has set it, and from the second step on says to ring the vet first. Its "
+            "last step is repeated until somebody answers. Unless it is set otherwise the second "
+            "step comes after half an hour if it means now, after four waking hours if it means "
+            "today, and goes to the vet too."
         ),
         "",
         "",

@@ -15,20 +15,12 @@ from yards.rules.roles import STRENGTH, Role, Viewer
 ALERT, SEASON, ESCALATION, REMINDER = "alert", "season", "escalation", "reminder"
 QUESTION = "question"
 
-_COORDINATORS = frozenset({Role.COORDINATOR})
-_WITH_VET = frozenset({Role.COORDINATOR, Role.VET})
+# Who has a message of a kind; of alerts the organisation's policy says who.
 TOLD = {
-    ALERT: _COORDINATORS,
-    SEASON: _COORDINATORS,
-    ESCALATION: _WITH_VET,
+    # Those who look after horses day by day.
     REMINDER: frozenset({Role.COORDINATOR, Role.ASSESSOR}),
     QUESTION: frozenset({Role.VET}),
 }
-
-
-def told(kind: str, *, is_urgent: bool) -> frozenset[Role]:
-    """Return the roles that are told: of what is urgent the vet hears from the first."""
-    return _WITH_VET if is_urgent else TOLD[kind]
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,5 +23,6 @@ TARGETS: Mapping[str, Refs] = {
     "rule_exception": lambda viewer: own_rules.exceptions_in_scope(viewer).values_list(
         "ref", flat=True
     ),
+    "alert_act": lambda viewer: alerts.acts_in_scope(viewer).values_list("ref", flat=True),
     "alert": lambda viewer: alerts.alerts_in_scope(viewer).values_list("ref", flat=True),
 }

@@ -7,8 +7,8 @@ from typing import Any
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
-from scoring.queries import wording, words
-from scoring.rules import finding, ladder
+from scoring.queries import policy_words, words
+from scoring.rules import policy
 from yards.queries.wording import Words
 from yards.rules import plain
 
@@ -136,21 +136,6 @@ def confidence(row: Mapping[str, Any]) -> str:
     return str(CONFIDENCE[row["confidence"]])
 
 
-def heard(severity: str) -> str:
-    """Return who hears of a severity, and how soon."""
-    if severity == finding.WATCH:
-        return gettext(
-            "{haste}: coordinators and assessors of the yard, with the morning's summary."
-        ).format(haste=wording.haste(severity))
-    again = ladder.ESCALATE_AFTER[severity].total_seconds() / 60
-    if severity == finding.URGENT:
-        told = gettext(
-            "{haste}: coordinators and the vet of the yard, at once, at any hour. If nobody "
-            "answers, all of them again after {minutes} minutes, with the call to phone the vet."
-        )
-        return told.format(haste=wording.haste(severity), minutes=round(again))
-    told = gettext(
-        "{haste}: coordinators of the yard, at once in its waking hours. If nobody answers, they "
-        "and the vet after {hours} waking hours, with the call to phone the vet."
-    )
-    return told.format(haste=wording.haste(severity), hours=round(again / 60))
+def heard(severity: str, policies: Mapping[str, policy.Policy]) -> str:
+    """Return who hears of a severity, and how soon, by the organisation's own policy."""
+    return policy_words.heard(policies[severity])

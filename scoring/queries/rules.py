@@ -8,10 +8,11 @@ from typing import Any
 from uuid import UUID
 
 from scoring.models import RuleSetting
-from scoring.queries import own_rules, rule_exceptions
+from scoring.queries import own_policies, own_rules, rule_exceptions
 from scoring.queries.rule_exceptions import ExceptionCard
 from scoring.rules import own_rule, risk, threshold
 from scoring.rules.own_rule import Setting
+from scoring.rules.policy import Policy
 from yards import isolation
 from yards.access import doors
 from yards.queries.people import PersonName
@@ -47,6 +48,7 @@ class RuleCard:
     set_by: PersonName | None
     set_at: datetime | None
     version: int
+    policies: Mapping[str, Policy]
 
     @property
     def setting(self) -> Setting:
@@ -62,17 +64,18 @@ class RuleCard:
 
 
 def list_rules(viewer: Viewer, *, now: datetime) -> tuple[RuleCard, ...]:
-    """Return every rule, gravest first, in two queries; the exceptions are those in scope."""
+    """Return every rule, gravest first, in three queries; exceptions are those in scope."""
     rows = _rows(viewer)
     exceptions = rule_exceptions.in_force(viewer, now=now)
-    return tuple(_card(name, rows.get(name), exceptions) for name in risk.RULES)
+    policies = own_policies.by_severity(viewer)
+    return tuple(_card(name, rows.get(name), exceptions, policies) for name in risk.RULES)
 
 
 def get_rule(viewer: Viewer, name: str, *, now: datetime) -> RuleCard:
     """Return one rule that there is."""
     rows = _rows(viewer, rule=name)
     exceptions = rule_exceptions.in_force(viewer, rule=name, now=now)
-    return _card(name, rows.get(name), exceptions)
+    return _card(name, rows.get(name), exceptions, own_policies.by_severity(viewer))
 
 
 def _rows(viewer: Viewer, **asked: str) -> dict[str, RuleSetting]:
@@ -93,7 +96,12 @@ def thresholds_of(rule: str, setting: Setting) -> tuple[ThresholdCard, ...]:
     return tuple(found)
 
 
-def _card(name: str, row: RuleSetting | None, exceptions: Sequence[ExceptionCard]) -> RuleCard:
+def _card(
+    name: str,
+    row: RuleSetting | None,
+    exceptions: Sequence[ExceptionCard],
+    policies: Mapping[str, Policy],
+) -> RuleCard:
     told = threshold.rule(name)
     setting = own_rules.setting_of(row.is_on, row.thresholds) if row else own_rule.AS_DEFAULT
     severities = [told["severity"], told.get("severity_at_risk", "")]
@@ -109,6 +117,7 @@ def _card(name: str, row: RuleSetting | None, exceptions: Sequence[ExceptionCard
         set_by=PersonName(row.set_by.id, row.set_by.name) if row is not None else None,
         set_at=row.set_at if row is not None else None,
         version=row.version if row is not None else own_rules.FIRST,
+        policies=policies,
     )
 
 

@@ -1,14 +1,15 @@
-"""The ladder of an alert: how soon it must be heard, answered and followed up, and who may end it.
+"""An alert's haste: how soon it must be answered and followed up, and who may end it.
 
 Urgent means now and breaks quiet hours; act means today, in waking hours; watch means this week and
-goes with the daily reminder. Times are working defaults (common practice, no published source).
+goes with the morning's summary. Who is told, and when, is ``scoring.rules.policy``. Times are
+working defaults (common practice, no published source).
 """
 
 from collections.abc import Mapping
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 
 from scoring.rules import finding, risk
-from yards.rules import daytime, event
+from yards.rules import event
 from yards.rules.roles import Role
 
 URGENT, ACT, WATCH = finding.URGENT, finding.ACT, finding.WATCH
@@ -16,7 +17,8 @@ SEVERITIES = finding.SEVERITIES
 OPEN, ACKNOWLEDGED, SNOOZED, RESOLVED = "open", "acknowledged", "snoozed", "resolved"
 STATES = (OPEN, ACKNOWLEDGED, SNOOZED, RESOLVED)
 
-# How long an open alert waits for an answer before the next rung; act counts waking hours only.
+# How long an open alert waits for an answer before the second rung of a ladder that nobody has set;
+# act counts waking hours only.
 ESCALATE_AFTER: Mapping[str, timedelta] = {
     URGENT: timedelta(minutes=30),
     ACT: timedelta(hours=4),
@@ -50,27 +52,6 @@ def may_resolve(rule: str, role: Role, *, vet_said: bool) -> bool:
     if rule in PROTECTED:
         return role is Role.COORDINATOR and vet_said
     return role in (Role.COORDINATOR, Role.ASSESSOR)
-
-
-def told_at(
-    severity: str, now: datetime, zone: str, quiet_from: time | None, quiet_to: time | None
-) -> datetime:
-    """Return when people are told: urgent at once, the rest when the yard is awake."""
-    if severity == URGENT:
-        return now
-    return daytime.next_waking(now, zone, quiet_from, quiet_to)
-
-
-def escalates_at(
-    severity: str, opened_at: datetime, zone: str, quiet_from: time | None, quiet_to: time | None
-) -> datetime | None:
-    """Return when an unanswered alert takes the next rung, or None for one that never does."""
-    length = ESCALATE_AFTER.get(severity)
-    if length is None:
-        return None
-    if severity == URGENT:
-        return opened_at + length
-    return daytime.after_waking(opened_at, length, zone, quiet_from, quiet_to)
 
 
 def next_step_by(severity: str, now: datetime) -> datetime:

@@ -96,11 +96,13 @@ def test_severity_rises_and_never_sinks_and_a_rise_begins_the_ladder_anew(inside
         alerts.acknowledge(viewer, alert.ref, {"next_step": "Vet rung"}, now=NOW)
         [worse] = raised(viewer, "Teasel", finding("crest_raised", "urgent"), now=later)
         assert (worse.severity, worse.state, worse.version) == ("urgent", "open", 3)
-        assert Notice.objects.filter(kind="alert", due_at=later).count() == 2
+        # Whoever had taken it on is told besides.
+        again = Notice.objects.filter(kind="alert", due_at=later)
+        assert alarms.told(again) == {("alert", each) for each in ("isolde", "keziah", "maud")}
         assert alarms.running() == [("escalate", later + ladder.ESCALATE_AFTER["urgent"])]
         [better] = raised(viewer, "Teasel", finding("crest_raised", "watch"), now=later)
         assert (better.severity, better.version) == ("urgent", 4)
-        assert Notice.objects.filter(kind="alert").count() == 3
+        assert Notice.objects.filter(kind="alert").count() == 4
 
 
 def test_a_reading_clears_what_a_reading_may_and_leaves_what_was_not_judged(inside: Any) -> None:
@@ -160,7 +162,8 @@ def test_found_again_after_the_promised_time_it_asks_for_a_new_answer(inside: An
         assert kept.state == "acknowledged"
         [opened] = raised(viewer, "Teasel", finding(), now=after)
         assert opened.state == "open"
-        assert Notice.objects.filter(kind="alert").count() == 2
+        again = Notice.objects.filter(kind="alert", created_at=after)
+        assert alarms.told(again) == {("alert", "isolde"), ("alert", "maud")}
 
 
 def test_readings_at_once_from_eight_phones_open_one_alert(inside: Any) -> None:

@@ -86,6 +86,7 @@ def test_a_missed_look_is_told_in_the_morning_and_not_as_springs(
     emaciated: None, box: mailbox.Mailbox
 ) -> None:
     swept(SIX + DAY)
+    timers.run_due(now=SIX + DAY + HOUR)
     deliver.deliver_due(now=SIX + DAY + 3 * HOUR)
     texts = [mailbox.text_of(each) for each in box.taken]
     told = [text for text in texts if "Look at it now" in text]

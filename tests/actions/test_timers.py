@@ -32,18 +32,18 @@ def escalates_at(severity: str = "act") -> datetime:
     return NOW + ladder.ESCALATE_AFTER[severity]
 
 
-def test_nobody_answers_so_all_are_told_to_call_the_vet_once(
-    inside: Any, box: mailbox.Mailbox
-) -> None:
+def test_nobody_answers_so_all_are_told_to_call_the_vet(inside: Any, box: mailbox.Mailbox) -> None:
     with inside("maud") as viewer:
         raised(viewer, "Teasel", finding())
     at = escalates_at()
     assert timers.run_due(now=at - timedelta(seconds=1)) == 0
     assert timers.run_due(now=at) == 1
-    assert timers.run_due(now=at + 100 * HOUR) == 0
+    assert timers.run_due(now=at) == 0
     with inside("isolde"):
         alert = Alert.objects.get()
         assert (alert.step, alert.escalated_at, alert.state) == (1, at, "open")
+        assert (alert.exhausted_at, alert.next_at) == (None, at + alarms.EVERY["act"])
+        assert running() == [("escalate", at + alarms.EVERY["act"])]
         assert alarms.told() == {
             ("alert", "isolde"),
             ("escalation", "isolde"),
@@ -103,7 +103,8 @@ def test_ten_schedulers_at_once_escalate_once(inside: Any) -> None:
         assert list(Alert.objects.values_list("step", "version")) == [(1, 2), (1, 2)]
         assert Notice.objects.filter(kind="escalation").count() == 4
         assert len(entries("alert.escalated")) == 2
-        assert running() == []
+        again = escalates_at("urgent") + alarms.EVERY["urgent"]
+        assert running() == [("escalate", again)] * 2
 
 
 def test_answers_readings_and_timers_at_once_never_cross(
@@ -210,7 +211,9 @@ def test_the_end_of_a_snooze_opens_the_alert_and_tells_again(inside: Any) -> Non
     timers.run_due(now=until)
     with inside("isolde"):
         assert Alert.objects.get().state == "open"
-        assert Notice.objects.filter(kind="alert").count() == 2
+        # Whoever put it off has it, and is told besides.
+        again = Notice.objects.filter(kind="alert", created_at=until)
+        assert alarms.told(again) == {("alert", "isolde"), ("alert", "maud")}
 
 
 @pytest.mark.parametrize(("severity", "waits"), [("act", True), ("urgent", False)])
@@ -220,9 +223,18 @@ def test_only_what_is_urgent_breaks_quiet_hours(inside: Any, severity: str, wait
     with inside("isolde") as viewer:
         Yard.objects.update(quiet_from="21:00", quiet_to="07:00")
         raised(viewer, "Teasel", finding("danger_signs", severity), now=night)
-        assert {row.due_at for row in Notice.objects.all()} == {morning if waits else night}
-        begun = morning if waits else night
-        assert running() == [("escalate", begun + ladder.ESCALATE_AFTER[severity])]
+        if waits:
+            # Who is told in the morning is asked in the morning.
+            assert not Notice.objects.exists()
+            assert running() == [("escalate", morning)]
+        else:
+            assert {row.due_at for row in Notice.objects.all()} == {night}
+            assert running() == [("escalate", night + ladder.ESCALATE_AFTER[severity])]
+    timers.run_due(now=morning)
+    with inside("isolde"):
+        assert {row.kind for row in Notice.objects.filter(due_at=morning)} == {
+            "alert" if waits else "escalation"
+        }
 
 
 def test_a_failing_timer_is_put_off_and_holds_up_nobody(

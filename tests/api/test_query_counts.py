@@ -82,6 +82,24 @@ def _exception(n: int) -> None:
     _made("rule-exceptions/", exception(horse))
 
 
+def _comment(n: int) -> None:
+    alert = _first_alert()
+    _made(f"alerts/{alert}/comments/", {"text": f"Off the grass, {n}"})
+
+
+def _first_alert() -> str:
+    asker = Asker("isolde")
+    found = asker.get("alerts/").json()["results"]
+    if not found:
+        _made("assessments/", assessment(TEASEL, danger_signs=["not_eating"]))
+        found = asker.get("alerts/").json()["results"]
+    return str(found[0]["id"])
+
+
+def _absence(n: int) -> None:
+    _made("absences/", {"until": ahead(days=n + 1), "reason": f"Away {n}"})
+
+
 def _grant(n: int) -> None:
     scope = {"yards": [TOP_BARN], "horses": [str(cast.ref("Marram"))]}
     _made("grants/", {"person": f"person{n}@example.org", "role": "assessor", **scope})
@@ -100,6 +118,8 @@ LISTS: dict[str, Callable[[int], None]] = {
     "/api/v1/weighings/": _weighing,
     "/api/v1/instruments/": _instrument,
     "/api/v1/alerts/": _alert,
+    "/api/v1/alerts/{id}/comments/": _comment,
+    "/api/v1/absences/": _absence,
     "/api/v1/due/": _horse,
     "/api/v1/rule-exceptions/": _exception,
     "/api/v1/grants/": _grant,
@@ -107,14 +127,15 @@ LISTS: dict[str, Callable[[int], None]] = {
 }
 
 # Lists of our own that no row is added to.
-OURS = {"/api/v1/weight-formulas/", "/api/v1/rules/"}
+OURS = {"/api/v1/weight-formulas/", "/api/v1/rules/", "/api/v1/escalation/"}
 MAKERS = {make: [path for path in LISTS if LISTS[path] is make] for make in LISTS.values()}
 
 
 def queries(path: str, rows: int) -> int:
     """How many queries a list costs that shows so many rows, or more."""
+    named = _first_alert() if path.startswith("/api/v1/alerts/{id}") else TEASEL
     with CaptureQueriesContext(connection) as seen:
-        said = Asker("isolde").get(path.format(id=TEASEL)).json()
+        said = Asker("isolde").get(path.format(id=named)).json()
     assert len(said["results"]) >= rows, path
     return len(seen)
 

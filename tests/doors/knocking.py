@@ -20,8 +20,9 @@ def path_of(row: Row, scene: Scene, **other: str) -> str:
     """The row's path, with the ids of the scene or with others in their place."""
     if row.name == "api_unknown":
         return "/api/v1/nothing/"
-    # A rule has no id: its own name stands in the path.
-    kwargs = {name: each if name == "rule" else scene[each] for name, each in row.ids.items()}
+    # A rule and a severity have no id: their own names stand in the path.
+    by_name = ("rule", "severity")
+    kwargs = {name: each if name in by_name else scene[each] for name, each in row.ids.items()}
     return reverse(row.name, kwargs={**kwargs, **other} or None)
 
 

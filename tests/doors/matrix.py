@@ -1,6 +1,7 @@
 """Who may do what on the REST surface, written out; the pages' rows are joined to it."""
 
 from tests import photos
+from tests.doors.matrix_alerts import ESCALATION
 from tests.doors.pages import PAGES
 from tests.doors.row import OF_TEASEL, OF_THE_FAT, Row
 from tests.doors.scene import ago, ahead, assessment, exception, fresh, weighing
@@ -230,6 +231,7 @@ API = (
         {"id": "fat_in_spring"},
         lambda _: {"until": ahead(days=1), "reason": "Paddock is being fenced"},
     ),
+    *ESCALATION,
     # Risk rules: read by everybody, changed by who coordinates; a vet excepts horses.
     Row("GET", "api_rules", "200 200 200 200 200 403 200 401"),
     Row("GET", "api_rule", "200 200 200 200 200 403 200 401", OF_THE_FAT),

@@ -1,9 +1,11 @@
 """Who may do what on pages, written out: one row a call, one column a caller, as in ``matrix``."""
 
 from tests.doors.row import OF_TEASEL, OF_THE_FAT, Row
-from tests.doors.scene import excepted, girth_and_length, local, sheet, weight
+from tests.doors.scene import escalation, excepted, girth_and_length, local, sheet, weight
 
 FAT_TEASEL = {**OF_THE_FAT, "id": "Teasel"}
+FAT_ALERT = {"id": "fat_in_spring"}
+URGENT = {"severity": "urgent"}
 FAT_TOP_BARN = {**OF_THE_FAT, "id": "Top Barn"}
 
 PAGES = (
@@ -45,6 +47,49 @@ PAGES = (
         {"id": "danger_signs"},
         lambda _: {"reason": "Seen by the vet", "vet_said": "Sound, eating again"},
     ),
+    Row("GET", "scoring:assign", "200 200 200 200 200 - 404 302", FAT_ALERT),
+    Row(
+        "POST",
+        "scoring:assign",
+        "303 303 303 303 403 - 404 302",
+        FAT_ALERT,
+        lambda scene: {"person": scene["isolde"]},
+    ),
+    Row("GET", "scoring:snooze", "200 200 200 200 200 - 404 302", FAT_ALERT),
+    Row(
+        "POST",
+        "scoring:snooze",
+        "303 303 303 303 403 - 404 302",
+        FAT_ALERT,
+        lambda _: {"until": local(days=-1), "why": "Paddock is being fenced"},
+    ),
+    Row("GET", "scoring:comment", "200 200 200 200 200 - 404 302", FAT_ALERT),
+    Row(
+        "POST",
+        "scoring:comment",
+        "303 303 303 303 403 - 404 302",
+        FAT_ALERT,
+        lambda _: {"text": "Off the grass since noon"},
+    ),
+    Row("GET", "scoring:policies", "200 200 200 200 200 - 200 302"),
+    Row("GET", "scoring:policy", "200 200 200 200 200 - 200 302", URGENT),
+    Row(
+        "POST",
+        "scoring:policy",
+        "303 403 403 403 403 - 303 302",
+        URGENT,
+        lambda _: escalation(),
+    ),
+    Row("GET", "scoring:absences", "200 200 200 200 403 - 200 302"),
+    Row("GET", "scoring:set_away", "200 200 200 200 403 - 200 302"),
+    Row(
+        "POST",
+        "scoring:set_away",
+        "303 303 303 303 403 - 303 302",
+        body=lambda _: {"until": local(days=-9)},
+    ),
+    Row("GET", "scoring:end_away", "200 200 404 404 404 - 404 302", {"id": "absence"}),
+    Row("POST", "scoring:end_away", "303 303 404 404 404 - 404 302", {"id": "absence"}),
     # The first press previews; only what was previewed is saved.
     Row("GET", "scoring:rules", "200 200 200 200 200 - 200 302"),
     Row("GET", "scoring:rule", "200 200 200 200 200 - 200 302", OF_THE_FAT),

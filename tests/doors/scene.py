@@ -91,6 +91,17 @@ def excepted() -> dict[str, str]:
     return {**form, "press": "save", "previewed": previewed}
 
 
+def escalation() -> dict[str, str]:
+    """The page of the urgent ladder, filled in and previewed: one step, again after 20 minutes."""
+    previewed = (
+        '{"repeat_minutes":20,"severity":"urgent","steps":[{"after_minutes":0,"people":[],'
+        '"roles":["coordinator"]}],"unreached":[]}'
+    )
+    step = {"steps.0.after_minutes": "0", "steps.0.roles": "coordinator", "repeat_minutes": "20"}
+    more = {"reason": "As we work", "version": "1", "press": "save", "previewed": previewed}
+    return {**step, **more}
+
+
 FAT = {"neck_and_shoulder": "3.5", "back_and_ribs": "5.0", "hindquarters": "4.0"}
 
 
@@ -130,6 +141,7 @@ def build() -> Scene:
         _with_the_vet(scene, name, f"horses/{scene[horse]}/")
     scene.ids["exception"] = _made(isolde, "rule-exceptions/", exception(scene["Teasel"]))
     scene.ids["view"] = _view("isolde")
+    scene.ids["absence"] = _made(Asker("maud"), "absences/", {"until": ahead(days=9)})
     for alert in isolde.get("alerts/").json()["results"]:
         scene.ids[alert["rule"]] = alert["id"]
     return scene

@@ -10,7 +10,8 @@ from tests import photos
 from tests.api.asking import Asker
 from tests.doors import counting, knocking, matrix
 from tests.doors.conftest import Stage
-from tests.doors.scene import Scene, assessment, exception, fresh, weighing
+from tests.doors.matrix_alerts import LADDER
+from tests.doors.scene import Scene, ahead, assessment, exception, fresh, weighing
 
 NAMED = {"X-Request-ID": "the-same-request"}
 # What stands in a yard that Maud's grant does not name.
@@ -135,6 +136,19 @@ BODIES = (
         lambda ref: {"kind": "weigh_tape", "label": "Tape", "yard": ref},
         "yard",
         "Top Barn",
+    ),
+    Case("absences/", lambda ref: {"person": ref, "until": ahead(days=9)}, "person", "maud"),
+    Case(
+        "escalation/urgent/preview/",
+        lambda ref: {**LADDER, "yard": ref},
+        "yard",
+        "Top Barn",
+    ),
+    Case(
+        "escalation/urgent/preview/",
+        lambda ref: {**LADDER, "steps": [{**LADDER["steps"][0], "people": [ref]}]},
+        "steps.0.people",
+        "maud",
     ),
     Case(
         "grants/",

@@ -161,6 +161,14 @@ def excepted_horse(n: int) -> str:
     return f"Listed {n}"
 
 
+def absence(n: int) -> str:
+    """Somebody away; return why."""
+    until = (datetime.now(UTC) + timedelta(days=n + 1)).isoformat()
+    made = Asker("maud").post("absences/", {"until": until, "reason": f"Away {n}"})
+    assert made.status_code == 201, made.content
+    return f"Away {n}"
+
+
 def stray() -> None:
     """An animal that nobody knows yet."""
     sent = {"name": "Stray", "yard": TOP_BARN, "species": "horse", "is_unknown": True}
@@ -212,6 +220,8 @@ PAGES = (
     Page("/yards/", yard),
     Page("/rules/fat/", excepted_horse),
     Page("/rules/fat/", excepted_horse, "keziah"),
+    Page("/away/", absence),
+    Page("/away/", absence, "maud"),
     Page("/record/?group=scores", scored_horse),
     Page("/record/?group=people", grant, "keziah"),
 )

@@ -53,6 +53,11 @@ class Form:
         return {each.name: each.label for each in self.controls}
 
 
+def new_id() -> str:
+    """Return an id for what a form makes, so that sending it twice makes one thing."""
+    return str(uuid_utils.uuid7())
+
+
 def page(
     request: HttpRequest,
     viewer: Viewer,
@@ -64,7 +69,7 @@ def page(
 ) -> HttpResponse:
     """Return the form's page; a new one carries an id, so that sending it twice makes one thing."""
     if sent is None:
-        own = {"id": str(uuid_utils.uuid7())} if form.makes else {}
+        own = {"id": new_id()} if form.makes else {}
         sent = sheets.Sheet({**own, **form.start})
     sent.labels = form.labels
     hidden = [(name, sent.values.get(name, "")) for name in ("id", *form.hidden)]

@@ -1,5 +1,7 @@
 """What stands around every page: whose organisation, who is signed in, where to go."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -11,6 +13,19 @@ from django.utils.translation import gettext
 
 from yards.queries import people
 from yards.rules.roles import Role, Verb, Viewer, may
+
+
+@dataclass(frozen=True, slots=True)
+class Banner:
+    """What stands above every page until it is seen to: its words, and where to go."""
+
+    text: str
+    href: str
+    link: str
+
+
+# What other packages have to say above every page; filled by their app configs.
+banners: list[Callable[[Viewer, datetime], Banner | None]] = []
 
 
 def role_label(role: str) -> str:
@@ -47,6 +62,7 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
         "role_label": role_label(me.role),
         "is_vet": viewer.role is Role.VET,
         "now": now,
+        "banners": [each for each in (say(viewer, now) for say in banners) if each is not None],
         "theme": theme if theme in {"dark", "sun", "light"} else "",
         "nav": [
             {"label": label, "url_name": name, "current": name == current}
