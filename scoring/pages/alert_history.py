@@ -15,10 +15,8 @@ Line = dict[str, str]
 
 
 def stands(card: AlertCard) -> list[str]:
-    """Return what will happen by itself, and what has: said in whole sentences."""
+    """Return what will happen by itself, in whole sentences; the card says what has."""
     found = []
-    if card.state == ladder.OPEN and card.exhausted_at is not None:
-        found.append(gettext("Everybody has been told, and nobody has answered: call the vet."))
     at = labels.at(card.next_at, card.time_zone) if card.next_at is not None else ""
     if at and card.state == ladder.OPEN:
         said = gettext("If nobody answers, it is told again on {at}.")
