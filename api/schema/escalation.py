@@ -136,7 +136,9 @@ class AbsenceIn(shape.Shape):
 
 
 class AbsenceEnd(shape.Shape):
-    """Nothing more is needed."""
+    """Why, if others should know; nothing is needed."""
+
+    reason = serializers.CharField(required=False)
 
     class Meta:
         ref_name = "AbsenceEnd"

@@ -55,11 +55,15 @@ def set_away(viewer: Viewer, raw: object, *, now: datetime) -> queries.AbsenceCa
 def end(viewer: Viewer, ref: UUID, raw: object, *, now: datetime) -> queries.AbsenceCard:
     """End an absence before its time. Raises NotFound, NotAllowed, Invalid or Conflict."""
     row = queries.absence_for_end(viewer, ref)
-    absence.ending(raw)
+    reason = absence.ending(raw)
     if row.ended_at is not None or row.until_at <= now:
         raise errors.Conflict(FieldError("", "absence_is_over"))
     row.ended_at, row.ended_by_id = now, doors.person_of(viewer)
     row.save(update_fields=["ended_at", "ended_by"])
-    payload = {"person": str(row.person_id), "until": audit.stamp(row.until_at)}
+    payload = {
+        "person": str(row.person_id),
+        "until": audit.stamp(row.until_at),
+        "reason": reason,
+    }
     audit.record(viewer, verb=ENDED, target=("absence", row.ref), payload=payload, at=now)
     return queries.get_absence(viewer, ref)

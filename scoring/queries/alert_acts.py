@@ -6,9 +6,8 @@ from uuid import UUID
 
 from scoring.access import alerts as access
 from scoring.models import AlertAct
-from yards.access import doors
 from yards.queries.people import PersonName
-from yards.rules.roles import Verb, Viewer
+from yards.rules.roles import Viewer
 
 # More than these are not shown on one page; they are in the record.
 MOST = 200
@@ -51,8 +50,8 @@ def get_act(viewer: Viewer, ref: UUID) -> Act:
 
 
 def list_acts(viewer: Viewer, alert: UUID, *, kind: str = "") -> tuple[Act, ...]:
-    """Return what was done about one alert in scope, oldest first, in one query."""
-    doors.require(viewer, Verb.READ_ALERTS)
+    """Return what was done about one alert, oldest first, or raise NotFound or NotAllowed."""
+    access.alert_for_read(viewer, alert)
     found = access.acts_in_scope(viewer).filter(alert__ref=alert)
     if kind:
         found = found.filter(kind=kind)

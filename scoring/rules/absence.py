@@ -40,6 +40,9 @@ def check(raw: object, *, now: datetime) -> Away:
     return Away(ref, person, begins, fields.given(until), reason)
 
 
-def ending(raw: object) -> None:
-    """Refuse anything that comes with the end of an absence: it needs nothing. Raises Invalid."""
-    fields.Reader(raw).finish()
+def ending(raw: object) -> str:
+    """Return why an absence is ended before its time, if that was said. Raises Invalid."""
+    sheet = fields.Reader(raw)
+    reason = sheet.text("reason", most=REASON_MOST)
+    sheet.finish()
+    return reason
