@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 
 from django.db.models import Exists, F, OuterRef, Q
 
-from scoring.actions import escalation, notices, timer_rows
+from scoring.actions import lives, notices, timer_rows
 from scoring.models import Alert, Notice, Timer
 from scoring.rules import ladder
 from yards import isolation
@@ -27,11 +27,6 @@ UNDELIVERED_AFTER = timedelta(minutes=2)
 AHEAD = timedelta(minutes=2)
 # A step is set in the transaction that opens the alert; so long only a look between two may take.
 STRANDED_AFTER = timedelta(minutes=1)
-_STEP = {
-    ladder.OPEN: timer_rows.ESCALATE,
-    ladder.ACKNOWLEDGED: timer_rows.FOLLOW_UP,
-    ladder.SNOOZED: timer_rows.SNOOZE_END,
-}
 
 
 @dataclass(slots=True)
@@ -71,7 +66,7 @@ def reconcile(*, now: datetime) -> Found:
 
 def _reconciled(system: Viewer, found: Found, now: datetime) -> None:
     found.put_off += _bring_back(now)
-    stranded = _stranded(now)
+    stranded = _stranded(system, now)
     for alert in stranded:
         _set_step(system, alert, now)
     found.stranded += len(stranded)
@@ -87,12 +82,12 @@ def _reconciled(system: Viewer, found: Found, now: datetime) -> None:
         logger.error("left behind and mended: %s", found)
 
 
-def _stranded(now: datetime) -> list[Alert]:
+def _stranded(system: Viewer, now: datetime) -> list[Alert]:
     """Return alerts that wait for somebody, with no step to come that would ask again."""
     running = Timer.objects.filter(alert_id=OuterRef("id"), due_at__isnull=False)
-    waits = Q(state__in=[ladder.ACKNOWLEDGED, ladder.SNOOZED]) | Q(
-        state=ladder.OPEN, step=escalation.FIRST, severity__in=list(ladder.ESCALATE_AFTER)
-    )
+    climbed = [each.severity for each in lives.policies(system).values() if each.rungs]
+    promised = Q(next_at__isnull=False) & ~Q(state=ladder.RESOLVED)
+    waits = promised | Q(state=ladder.OPEN, severity__in=climbed)
     return list(
         Alert.objects.filter(waits, ~Exists(running), seen_at__lte=now - STRANDED_AFTER)
         .select_related("yard")
@@ -102,10 +97,9 @@ def _stranded(now: datetime) -> list[Alert]:
 
 def _set_step(system: Viewer, alert: Alert, now: datetime) -> None:
     """Set the step that is missing: at its own time, or now when that has passed."""
-    promised = {ladder.ACKNOWLEDGED: alert.next_step_by, ladder.SNOOZED: alert.snoozed_until}
-    at = promised.get(alert.state) or now
     about = (str(alert.ref), str(alert.version), "mended")
-    planned = timer_rows.Planned(_STEP[alert.state], max(at, now), about, alert=alert.id)
+    at = max(alert.next_at or now, now)
+    planned = timer_rows.Planned(lives.KIND_OF[alert.state], at, about, alert=alert.id)
     timer_rows.due_now(system, planned, now=now)
 
 

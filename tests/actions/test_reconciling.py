@@ -51,17 +51,34 @@ def test_a_house_in_order_is_left_alone(inside: Any) -> None:
         assert steps() == before
 
 
-def test_an_alert_whose_next_step_is_lost_takes_it_now(inside: Any) -> None:
+def test_an_alert_whose_next_step_is_lost_takes_it_when_it_was_due(inside: Any) -> None:
     alarm(inside)
     all_sent()
+    with alarms.as_system():
+        before = steps()
+    [(_, rung)] = before
     lose_the_timer()
     assert found()["mended"] == 1
-    assert timers.run_due(now=SOON) >= 1
     with alarms.as_system():
-        assert Notice.objects.filter(kind=notices.ESCALATION, due_at=SOON).exists()
-        assert Alert.objects.get().escalated_at == SOON
+        assert steps() == before
+    assert found(rung - timedelta(minutes=1))["mended"] == 0
+
+
+def test_a_step_that_was_lost_for_longer_is_taken_now_and_the_ladder_goes_on(inside: Any) -> None:
+    alarm(inside)
     all_sent()
-    assert found(SOON + timedelta(minutes=5))["mended"] == 0
+    with alarms.as_system():
+        [(_, rung)] = steps()
+    lose_the_timer()
+    late = rung + timedelta(minutes=5)
+    assert found(late)["mended"] == 1
+    assert timers.run_due(now=late) >= 1
+    with alarms.as_system():
+        assert Notice.objects.filter(kind=notices.ESCALATION, due_at=late).exists()
+        assert Alert.objects.get().escalated_at == late
+        assert [kind for kind, _ in steps()] == ["escalate"]
+    all_sent()
+    assert found(late + timedelta(minutes=5))["mended"] == 0
 
 
 def test_a_promise_whose_follow_up_is_lost_is_still_followed_up(inside: Any) -> None:
@@ -128,8 +145,23 @@ def test_one_organisation_that_cannot_be_looked_through_hides_no_other(
     alarm(inside)
     all_sent()
 
-    def broken(_now: Any) -> list[Alert]:
+    def broken(*_: Any) -> list[Alert]:
         raise RuntimeError("no")
 
     monkeypatch.setattr(reconciling, "_stranded", broken)
     assert found()["stranded"] >= 1
+
+
+def test_a_promise_that_was_kept_waits_for_nobody(inside: Any) -> None:
+    """Somebody was with the horse: it stays acknowledged, and no step is missing."""
+    ref = alarm(inside).ref
+    by = NOW + timedelta(hours=1)
+    with inside("isolde") as viewer:
+        step = {"next_step": "The vet comes.", "by": by.isoformat()}
+        alerts.acknowledge(viewer, ref, step, now=NOW)
+        alarms.scored("Teasel", 2, 2, 2, at=NOW + timedelta(minutes=30))
+    timers.run_due(now=by)
+    all_sent()
+    with alarms.as_system():
+        assert steps() == []
+    assert found(by + timedelta(minutes=5))["mended"] == 0
