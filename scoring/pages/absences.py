@@ -17,6 +17,7 @@ from yards.pages import clocks, controls, forms, frame, tables, words
 from yards.pages.controls import Control
 from yards.pages.screen import screen
 from yards.queries import yards
+from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer, may
 
 
@@ -75,7 +76,8 @@ def set_away(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRespons
         Control("reason", gettext("Why"), hint=gettext("If others should know")),
     ]
     if may(viewer, Verb.CHANGE_PEOPLE):
-        people = [(str(each.id), each.name) for each, _ in policies.choices_of(viewer, now=now)]
+        found = policies.choices_of(viewer, now=now)
+        people = [(str(each.id), bidi.isolated(each.name)) for each, _ in found]
         asked.insert(
             0, Control("person", gettext("Who"), "pick", choices=people, empty=gettext("Myself"))
         )
@@ -102,9 +104,10 @@ def end_away(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> H
     """Say that somebody is back before their time."""
     card = queries.get_absence(viewer, id)
     doors.require(viewer, Verb.ANSWER_ALERTS)
+    who = bidi.isolated(card.person.name)
     form = forms.Form(
-        title=gettext("{who} is back").format(who=card.person.name),
-        lead=gettext("From now on {who} is told of alerts again.").format(who=card.person.name),
+        title=gettext("{who} is back").format(who=who),
+        lead=gettext("From now on {who} is told of alerts again.").format(who=who),
         controls=(),
         submit=gettext("Back again"),
         back=(reverse("scoring:absences"), gettext("Who is away")),

@@ -10,6 +10,7 @@ from scoring.queries import wording
 from scoring.queries.alert_acts import Act
 from scoring.queries.alerts import AlertCard
 from scoring.rules import ladder
+from yards.rules import bidi
 
 Line = dict[str, str]
 
@@ -22,7 +23,7 @@ def stands(card: AlertCard) -> list[str]:
         said = gettext("If nobody answers, it is told again on {at}.")
         found.append(said.format(at=at))
     if at and card.state == ladder.SNOOZED:
-        who = card.snoozed_by.name if card.snoozed_by is not None else gettext("automatic")
+        who = bidi.isolated(card.snoozed_by.name) if card.snoozed_by else gettext("automatic")
         said = gettext("Put off until {at} by {who}: {reason} Then people are told again.")
         reason = card.snooze_reason.rstrip(".") + "."
         found.append(said.format(at=at, who=who, reason=reason))
@@ -59,7 +60,7 @@ def _columns(card: AlertCard) -> list[tuple[str, tuple[datetime, str, str]]]:
 
 def _said(act: Act, card: AlertCard) -> str:
     due = labels.at(act.due_at, card.time_zone) if act.due_at is not None else ""
-    about = act.about.name if act.about is not None else ""
+    about = bidi.isolated(act.about.name) if act.about is not None else ""
     said = {
         "told": gettext("Nobody answered in time: told again."),
         "exhausted": gettext("Everybody has been told, and nobody answered: told again."),

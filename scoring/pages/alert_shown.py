@@ -15,6 +15,7 @@ from scoring.queries import alerts as queries
 from scoring.rules import ladder, own_rule
 from yards.access import doors
 from yards.pages import controls, forms, frame, sheets, tables
+from yards.rules import bidi
 from yards.rules.roles import Role, Verb, Viewer, may
 
 SNOOZED_FOR = timedelta(days=1)
@@ -91,7 +92,7 @@ def _forms(
     if may(viewer, Verb.ANSWER_ALERTS) and card.state != ladder.RESOLVED:
         horse = doors.horse_for_read(viewer, card.horse)
         able = hearers.of_horse(viewer, horse, now=now)
-        people = [(str(each.id), each.name) for each in able]
+        people = [(str(each.id), bidi.isolated(each.name)) for each in able]
     owner = policy_words.owner(card.owner)
     return {**found, "people": people, "owner_words": owner, "offered": bool(offered)}
 

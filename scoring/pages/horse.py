@@ -71,7 +71,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "use_known": words.is_use_known(card),
         "merged_into": card.merged_into,
         "caution_weight": gettext("Estimate: not for drug doses without the vet."),
-        "noted": horse_tables.last_note(_by_time(scored.items)),
+        "noted": horse_tables.last_note(horse_tables.by_time(scored.items)),
         "parts": _parts(viewer, card, zone, now, scored),
         "pictures": pictures.shown(photos.of_horse(viewer, id), card.name, zone),
         "pair": horse_photos.pair(viewer, id, card.name, request.GET.dict(), zone),
@@ -216,7 +216,9 @@ def _parts(
     parts = [
         (
             gettext("Condition scores"),
-            horse_tables.readings(_by_time(scored.items), may_correct=correct, photos=shots),
+            horse_tables.readings(
+                horse_tables.by_time(scored.items), may_correct=correct, photos=shots
+            ),
             reverse("scoring:readings", args=[card.ref]) if scored.next else "",
         ),
         (
@@ -247,10 +249,6 @@ def _exceptions(viewer: Viewer, card: horses.HorseCard, now: datetime) -> tables
         rows=[rules.exception_row(viewer, each, named=True) for each in found],
         empty=gettext("No exceptions: every risk rule acts on it as on the others"),
     )
-
-
-def _by_time(found: tuple[AssessmentAnswer, ...]) -> list[AssessmentAnswer]:
-    return sorted(found, key=lambda each: each.corrected_taken_at, reverse=True)
 
 
 @require_safe

@@ -78,6 +78,11 @@ def _noted(found: AssessmentAnswer) -> Cell:
     return Cell(note, beside) if note or not beside else Cell(beside)
 
 
+def by_time(found: Sequence[AssessmentAnswer]) -> list[AssessmentAnswer]:
+    """Return scores as they were taken, the newest first."""
+    return sorted(found, key=lambda each: each.corrected_taken_at, reverse=True)
+
+
 def last_note(found: Sequence[AssessmentAnswer]) -> tuple[str, str] | None:
     """Return what was noted with the last score that counts, and when by whom; newest first."""
     last = next((each for each in found if each.superseded_by is None), None)

@@ -61,7 +61,7 @@ def _all(viewer: Viewer, id: UUID, now: datetime) -> tuple[str, list[dict[str, A
 def readings_csv(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Answer every reading as comma-separated values, each text made harmless to a spreadsheet."""
     name, rows = _all(viewer, id, now)
-    told = ([row[key] for key in chart_file.COLUMNS] for row in rows)
+    told = ([row.get(key, "") for key in chart_file.COLUMNS] for row in rows)
     return csv_file.response(name, chart_file.COLUMNS, told)
 
 

@@ -20,7 +20,7 @@ from yards.pages import clocks, forms, frame, sheets, tables
 from yards.pages.controls import Control
 from yards.pages.screen import screen
 from yards.queries import yards
-from yards.rules import daytime, errors
+from yards.rules import bidi, daytime, errors
 from yards.rules.roles import Verb, Viewer, may
 
 SAVE = "save"
@@ -155,7 +155,7 @@ def _form(
         policy_forms.controls(severity, place, people, _named(longest, place))
         for place in range(rows)
     ]
-    places = [(str(each.ref), each.name) for each in yards.all_yards(viewer)]
+    places = [(str(each.ref), bidi.isolated(each.name)) for each in yards.all_yards(viewer)]
     after = (
         policy_forms.every(severity, card.policy),
         Control("yard", gettext("Show it for"), "pick", choices=places),

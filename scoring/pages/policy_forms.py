@@ -16,6 +16,7 @@ from scoring.rules.policy import Policy
 from yards.pages import tables
 from yards.pages.controls import TICKS, Choices, Control
 from yards.queries.people import PersonName
+from yards.rules import bidi
 from yards.rules.roles import Role
 
 SLOTS = 2  # people that a step's form offers to name at least
@@ -45,7 +46,9 @@ def controls(severity: str, place: int, people: People, named: int) -> tuple[Con
         ),
         Control(f"{prefix}.roles", gettext("Who is told"), TICKS, choices=roles),
     ]
-    choices = [(str(each.id), f"{each.name} ({_one(role)})") for each, role in people]
+    choices = [
+        (str(each.id), f"{bidi.isolated(each.name)} ({_one(role)})") for each, role in people
+    ]
     for slot in range(max(SLOTS, named + 1)):
         label = gettext("Besides, by name") if slot == 0 else gettext("And by name")
         nobody = gettext("Nobody")
@@ -154,7 +157,7 @@ class Told:
 
 def told(found: Sequence[policies.Preview], wanted: Policy, people: People) -> Told:
     """Return what a policy would come to, in words; the first preview tells whom it misses."""
-    names = {each.id: each.name for each, _ in people}
+    names = {each.id: bidi.isolated(each.name) for each, _ in people}
     return Told(
         tables=[(_opened(each), _table(each)) for each in found if each.yard is not None],
         warnings=[_warning(each) for each in found[0].unreached],
@@ -211,4 +214,4 @@ def since(card: policies.PolicyCard) -> str:
         return ""
     on = date_format(card.set_at, "j M Y")
     said = gettext("Last changed by {who} on {on}: {reason}")
-    return said.format(who=card.set_by.name, on=on, reason=card.reason)
+    return said.format(who=bidi.isolated(card.set_by.name), on=on, reason=card.reason)

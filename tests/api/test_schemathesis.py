@@ -60,6 +60,7 @@ KNOWN = {
     "clinical-notes": "note",
     "vet-orders": "order",
     "rule-exceptions": "exception",
+    "absences": "absence",
     "rounds": "Top Barn",
     "of_id": "Teasel",
     "grants": "grant",

@@ -140,6 +140,8 @@ def test_axe_finds_nothing_on_forms_that_come_back(made: scene.Scene, opened: Op
     buttons[f"/alerts/{made['danger_signs']}/"] = "main form:has-text('By when') button"
     for path, button in buttons.items():
         page.goto(path)
+        if page.locator("[name=next_step]").count():
+            page.fill("[name=next_step]", "")  # a vet's word may stand there
         page.click(button)
         page.wait_for_selector("#faults")
         found += faults(page, f"{path} put right")

@@ -200,7 +200,7 @@ def test_the_record_shows_who_was_told_when_and_that_it_was_invented(quillet: No
     now = datetime.now(UTC)
     told = Notice.objects.filter(state="sent")
     # A look that Old Flint missed one morning is told with what else that morning found.
-    kinds = {"alert", "escalation", "reminder", "season"}
+    kinds = {"alert", "escalation", "question", "reminder", "season"}
     assert kinds == set(told.values_list("kind", flat=True))
     for notice in told.select_related("alert"):
         assert notice.sent_at is not None

@@ -44,7 +44,7 @@ def breaks() -> None:
                 with contextlib.suppress(Exception):
                     current_app.send_task(TASK, args=args, countdown=SECONDS, retry=False)
 
-    def found_none(now: datetime) -> list[Alert]:
+    def found_none(system: Viewer, now: datetime) -> list[Alert]:
         return []
 
     timer_rows.plan = plan
