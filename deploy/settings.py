@@ -261,6 +261,8 @@ CELERY_BEAT_SCHEDULER = "deploy.beat:SeenScheduler"
 # --- Watching the watcher ------------------------------------------------------------------------
 # Called after each round of the watch that found all well; whoever listens there alarms on silence.
 HEARTBEAT_URL = env.outward("HEARTBEAT_URL")
+# Off where a web process runs alone on purpose: no page says that the other parts are silent.
+WATCH_BANNER = env.flag("WATCH_BANNER", default=True)
 # Where the rehearsed message goes; without it the mail server is called and nothing is sent.
 WATCH_MAIL_TO = env.text("WATCH_MAIL_TO", "")
 

@@ -25,6 +25,7 @@ def opened(
         "REDIS_URL": f"{broker}{joint}db={number}",
         "HALFPOINT_DATA": str(folder),
         "WEB_CONCURRENCY": "1",  # with its four threads enough for one reader
+        "WATCH_BANNER": "0",  # no beat and no worker beside it
         **more,
     }
     with house.serving(environ, folder, parts=("web",)) as home:

@@ -1,11 +1,13 @@
 """On every page, for everybody signed in: what is wrong with the sending of alerts, or nothing."""
 
+import threading
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 
 import pytest
 from django.db import connection
 from django.test import Client
+from pytest_django import Settings
 
 from yards.actions import pulses
 from yards.pages import silence as page
@@ -72,3 +74,9 @@ def test_no_page_costs_a_query_for_it(signed_in: SignIn) -> None:
 def _refused(execute: object, sql: str, *rest: object) -> object:
     assert "yards_pulse" not in sql
     return execute(sql, *rest)  # type: ignore[operator]
+
+
+def test_a_web_process_that_runs_alone_on_purpose_asks_nothing(settings: Settings) -> None:
+    settings.WATCH_BANNER = False
+    page.begin()
+    assert "silence" not in {each.name for each in threading.enumerate()}

@@ -8,6 +8,7 @@ import time
 from threading import Thread
 from typing import Any
 
+from django.conf import settings
 from django.db import DatabaseError, connection
 from django.http import HttpRequest
 from django.utils.translation import gettext as _
@@ -39,7 +40,9 @@ def refresh(*, grace: bool = False) -> None:
 
 
 def begin() -> None:
-    """Ask from now on; called once in each web process."""
+    """Ask from now on, unless told not to; called once in each web process."""
+    if not settings.WATCH_BANNER:
+        return
     Thread(target=_ask, daemon=True, name="silence").start()
 
 
