@@ -71,9 +71,21 @@ def _weight() -> _Measure:
 def changed(chart: Chart, score: Told, weight: Told, zone: str) -> list[Verdict]:
     """Return for score and weight what became of it over the window."""
     return [
-        _went(gettext("Score"), chart.trends[SCORE], score, _SCORE, zone),
-        _went(gettext("Weight"), chart.trends[WEIGHT], weight, _weight(), zone),
+        _for_what_is_known(chart, found, first, zone)
+        for found, first in (
+            _went(gettext("Score"), chart.trends[SCORE], score, _SCORE, zone),
+            _went(gettext("Weight"), chart.trends[WEIGHT], weight, _weight(), zone),
+        )
     ]
+
+
+def _for_what_is_known(chart: Chart, found: Verdict, first: Node | None, zone: str) -> Verdict:
+    """Return a verdict that says so where nothing is known of the window's beginning."""
+    if first is None or first.at - chart.window.first <= NEAR:
+        return found
+    told = gettext("Not known before {day}. Since then: {answer}")
+    day = chart_parts.day(first.at, zone)
+    return found._replace(answer=told.format(day=day, answer=found.answer))
 
 
 def since(chart: Chart, zone: str) -> str:
@@ -84,18 +96,21 @@ def since(chart: Chart, zone: str) -> str:
     return gettext("Did it really change from {first} to {last}?").format(first=first, last=until)
 
 
-def _went(what: str, card: TrendCard, line: Told, measure: _Measure, zone: str) -> Verdict:
+def _went(
+    what: str, card: TrendCard, line: Told, measure: _Measure, zone: str
+) -> tuple[Verdict, Node | None]:
+    """Return what became of a measure, and from which of the line's points on it is told."""
     known = _known(card)
     nodes = [each for each in line.drawn if (each.baseline, each.at) in known]
     if len(nodes) < 2:
         told = gettext("Too few readings in this time to compare.")
-        return Verdict(what, gettext("Not known."), told)
+        return Verdict(what, gettext("Not known."), told), None
     first, last = nodes[0], nodes[-1]
     if first.baseline != last.baseline:
-        return Verdict(what, gettext("Not known."), _anew(card, last.baseline, zone))
+        return Verdict(what, gettext("Not known."), _anew(card, last.baseline, zone)), None
     found = chart_change.between(known[first.baseline, first.at], known[last.baseline, last.at])
     ends = gettext("{before} ({before_range}) on {first}, {after} ({after_range}) on {last}.")
-    return Verdict(
+    verdict = Verdict(
         what,
         _answer(chart_change.verdict(found, measure.least), measure),
         _how_sure(found, first, measure),
@@ -108,6 +123,7 @@ def _went(what: str, card: TrendCard, line: Told, measure: _Measure, zone: str) 
             last=chart_parts.day(last.at, zone),
         ),
     )
+    return verdict, first
 
 
 def _answer(verdict: str, measure: _Measure) -> str:

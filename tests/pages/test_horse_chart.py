@@ -276,3 +276,16 @@ def test_a_horse_without_readings_says_so(signed_in: SignIn) -> None:
     page = text(signed_in("isolde"), TEASEL)
     assert "Nothing to draw yet" in page
     assert 'class="ch ' not in page
+
+
+def test_a_window_that_begins_before_the_readings_says_from_when_it_answers(
+    signed_in: SignIn, inside: Any
+) -> None:
+    for days in (100, 80, 60, 40, 20, 1):
+        scored(inside, days, "3")
+    page = text(signed_in("keziah"), f"{TEASEL}?from={at(250):%Y-%m-%d}")
+    told = re.search(r"Not known before (\d+ \w+ \d+)\. Since then: (Yes|No|Not sure)", page)
+    assert told is not None
+    assert told[1] == f"{at(100):%-d %b %Y}"
+    near = text(signed_in("keziah"), f"{TEASEL}?from={at(105):%Y-%m-%d}")
+    assert "Not known before" not in near
