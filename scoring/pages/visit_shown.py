@@ -56,6 +56,7 @@ def groups(
         if asked:
             told.append(_asked(asked) | {"yards": by_yard(asked)})
             held = [each for each in held if not each.asked]
+            made["hint"] = visit_vet.hint(viewer, key, count - len(asked))
         if held:
             news = {
                 "folded": folded,

@@ -23,7 +23,7 @@ WHY: Words = {
     "suggest_noted_of_stallion": _(
         "{findings}: noted, not counted, since a stallion may have a crest at any score."
     ),
-    "suggest_pocket_once": _("The fat pocket is not in this: it is counted once, after the score."),
+    "suggest_pocket_once": _("Score without the fat pocket: it is added once."),
 }
 
 

@@ -13,7 +13,7 @@ from yards.rules import fixture
 
 SAID = "Ribs only with firm pressure, back nearly flat: about 4 to 4.5."
 FIRST = "One finding so far, and the next narrows it."
-ONCE = "The fat pocket is not in this: it is counted once, after the score."
+ONCE = "Score without the fat pocket: it is added once."
 ALL = """async ([script, findings, cases]) => {
   const { suggest } = await import(script);
   return cases.map((each) => suggest(
