@@ -212,13 +212,12 @@ def _parts(
     seen = concerns.list_concerns(viewer, card.ref)
     stood = horses.list_stays(viewer, card.ref)
     taken = [each.id for each in scored.items] + [each.id for each in seen]
+    newest = horse_tables.by_time(scored.items)
     shots = pictures.by_reading(photos.of_readings(viewer, taken), card.name, zone)
     parts = [
         (
             gettext("Condition scores"),
-            horse_tables.readings(
-                horse_tables.by_time(scored.items), may_correct=correct, photos=shots
-            ),
+            horse_tables.readings(newest, may_correct=correct, photos=shots),
             reverse("scoring:readings", args=[card.ref]) if scored.next else "",
         ),
         (
