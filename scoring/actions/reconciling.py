@@ -70,14 +70,11 @@ def _reconciled(system: Viewer, found: Found, now: datetime) -> None:
     for alert in stranded:
         _set_step(system, alert, now)
     found.stranded += len(stranded)
-    waits = Notice.objects.filter(due_at__lte=now - UNDELIVERED_AFTER)
+    waits = Q(due_at__lte=now - UNDELIVERED_AFTER)
     # One that is tried again and again has a later due time each time.
     tried = Q(attempts__gt=1, created_at__lte=now - UNDELIVERED_AFTER, due_at__isnull=False)
     given_up = Q(state=notices.FAILED, created_at__gt=now - timedelta(days=7))
-    found.undelivered += (
-        waits.count()
-        + Notice.objects.filter(tried & Q(due_at__gt=now - UNDELIVERED_AFTER) | given_up).count()
-    )
+    found.undelivered += Notice.objects.filter(waits | tried | given_up).count()
     if found.stranded or found.put_off:
         logger.error("left behind and mended: %s", found)
 
@@ -88,11 +85,8 @@ def _stranded(system: Viewer, now: datetime) -> list[Alert]:
     climbed = [each.severity for each in lives.policies(system).values() if each.rungs]
     promised = Q(next_at__isnull=False) & ~Q(state=ladder.RESOLVED)
     waits = promised | Q(state=ladder.OPEN, severity__in=climbed)
-    return list(
-        Alert.objects.filter(waits, ~Exists(running), seen_at__lte=now - STRANDED_AFTER)
-        .select_related("yard")
-        .order_by("id")
-    )
+    found = Alert.objects.filter(waits, ~Exists(running), seen_at__lte=now - STRANDED_AFTER)
+    return list(found.order_by("id"))
 
 
 def _set_step(system: Viewer, alert: Alert, now: datetime) -> None:
