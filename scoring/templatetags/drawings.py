@@ -13,6 +13,7 @@ from django import template
 from django.utils.translation import gettext, pgettext
 
 from scoring.rules import scale as scales
+from yards.templatetags.house import part
 
 register = template.Library()
 
@@ -194,10 +195,6 @@ register.filter("half", half)
 @register.inclusion_tag("scoring/parts/beams.html")
 def beams(row: Any, wide: bool = False) -> dict[str, Any]:
     """Draw a row's glyph: three regions, or one beam for a whole-animal scale."""
-
-    def part(owner: Any, name: str) -> Any:
-        return owner.get(name) if isinstance(owner, Mapping) else getattr(owner, name, None)
-
     band = part(row, "band")
     low, high = (part(band, "low"), part(band, "high")) if band else (None, None)
     scale = part(row, "scale")
@@ -219,7 +216,7 @@ def beams(row: Any, wide: bool = False) -> dict[str, Any]:
 @register.inclusion_tag("scoring/parts/due.html")
 def due_bar(due: Any) -> dict[str, Any]:
     """Draw the bar of time used up until the next assessment."""
-    fraction = due.get("fraction") if isinstance(due, Mapping) else due.fraction
+    fraction = part(due, "fraction")
     return {"end": None if fraction is None else due_end(fraction)}
 
 

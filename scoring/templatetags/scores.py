@@ -1,6 +1,5 @@
 """How a finished score is said: its regions as felt and as used, its fingerprint in groups."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -8,6 +7,7 @@ from typing import Any
 from django import template
 
 from scoring.templatetags import drawings
+from yards.templatetags.house import part
 
 register = template.Library()
 
@@ -22,19 +22,15 @@ class Line:
     fattest: bool
 
 
-def _part(owner: Any, name: str) -> Any:
-    return owner.get(name) if isinstance(owner, Mapping) else getattr(owner, name, None)
-
-
 @register.filter
 def lines(scored: Any) -> list[Line]:
     """Return the three regions head to tail; every fattest one is marked, ties too."""
-    felt, used = _part(scored, "regions") or {}, _part(scored, "regions_used") or {}
-    fattest = _part(scored, "fattest") or ()
+    felt, used = part(scored, "regions") or {}, part(scored, "regions_used") or {}
+    fattest = part(scored, "fattest") or ()
     found = []
     for key, (_, name) in drawings.names().items():
         title = name[:1].upper() + name[1:]
-        found.append(Line(title, _part(felt, key), _part(used, key), key in fattest))
+        found.append(Line(title, part(felt, key), part(used, key), key in fattest))
     return found
 
 

@@ -8,15 +8,13 @@ from django import template
 from django.template.defaultfilters import floatformat
 from django.utils.translation import gettext
 
+from yards.templatetags.house import part
+
 register = template.Library()
 
 # Urgency is ink, never hue: solid block, thick left edge, plain outline; dashed once answered.
 RANKS: Mapping[str, str] = {"urgent": "escalate", "act": "alert", "watch": "due"}
 NOTHING_TO_DO = "nothing_to_do"
-
-
-def _part(owner: Any, name: str) -> Any:
-    return owner.get(name) if isinstance(owner, Mapping) else getattr(owner, name, None)
 
 
 @register.filter
@@ -26,13 +24,13 @@ def rank(alert: Any) -> str:
         return RANKS["act"]
     if not is_open(alert):
         return "note"
-    return "escalate" if _part(alert, "escalated") else RANKS[_part(alert, "severity")]
+    return "escalate" if part(alert, "escalated") else RANKS[part(alert, "severity")]
 
 
 @register.filter
 def is_open(alert: Any) -> bool:
     """Return whether nobody has answered the alert yet."""
-    return bool(_part(alert, "state") == "open")
+    return bool(part(alert, "state") == "open")
 
 
 def is_passed(alert: Any) -> bool:
@@ -51,11 +49,11 @@ def haste(alert: Any) -> str:
         "act": gettext("Today"),
         "watch": gettext("This week"),
     }
-    if is_open(alert) and _part(alert, "escalated"):
+    if is_open(alert) and part(alert, "escalated"):
         return gettext("Call the vet")
     if is_passed(alert):
         return gettext("Step passed")
-    return said[_part(alert, "severity") if is_open(alert) else _part(alert, "state")]
+    return said[part(alert, "severity") if is_open(alert) else part(alert, "state")]
 
 
 @register.filter
@@ -69,14 +67,14 @@ def signed(rate: Decimal | float) -> str:
 @register.filter
 def pressing(due: Any) -> bool:
     """Return whether an assessment is due or overdue."""
-    return _part(due, "state") in {"due", "overdue"}
+    return part(due, "state") in {"due", "overdue"}
 
 
 @register.simple_tag
 def horses(groups: Iterable[Any], only_needing: bool = False) -> int:
     """Return how many horses the groups hold, or how many of them need something."""
     return sum(
-        len(_part(group, "rows"))
+        len(part(group, "rows"))
         for group in groups
-        if not (only_needing and _part(group, "key") == NOTHING_TO_DO)
+        if not (only_needing and part(group, "key") == NOTHING_TO_DO)
     )

@@ -1,6 +1,6 @@
 """Small things every page needs: a number to dial, quantities in the reader's units."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -12,6 +12,11 @@ from yards.rules import bidi
 register = template.Library()
 
 _DIALLED = frozenset("0123456789*#")
+
+
+def part(owner: Any, name: str) -> Any:
+    """Return what something has under a name, be it a mapping or an object; None if nothing."""
+    return owner.get(name) if isinstance(owner, Mapping) else getattr(owner, name, None)
 
 
 @register.filter
