@@ -20,10 +20,7 @@ def photos_in_scope(viewer: Viewer) -> QuerySet[Photo]:
     found = Photo.objects.defer("image")
     if viewer.role is Role.DEVICE:
         return found.filter(token_ref=viewer.token)
-    return found.filter(
-        doors.scope(viewer, horse="horse_id", yard="horse__yard_id")
-        | doors.scope(viewer, horse="horse__merged_into_id", yard="horse__merged_into__yard_id")
-    )
+    return found.filter(doors.scope_of_kin(viewer))
 
 
 def photo_for_read(viewer: Viewer, ref: UUID) -> Photo:

@@ -1,4 +1,7 @@
-"""Doors to readings: in scope, or one's own for a device, or not found."""
+"""Doors to readings: in scope, or one's own for a device, or not found.
+
+Those of an unknown animal that turned out to be another go with that one too.
+"""
 
 from uuid import UUID
 
@@ -22,7 +25,7 @@ def assessments_in_scope(viewer: Viewer) -> QuerySet[Assessment]:
     isolation.required(viewer)
     if viewer.role is Role.DEVICE:
         return Assessment.objects.filter(token_ref=viewer.token)
-    return Assessment.objects.filter(doors.scope(viewer, horse="horse_id", yard="horse__yard_id"))
+    return Assessment.objects.filter(doors.scope_of_kin(viewer))
 
 
 def weighings_in_scope(viewer: Viewer) -> QuerySet[Weighing]:
@@ -30,7 +33,7 @@ def weighings_in_scope(viewer: Viewer) -> QuerySet[Weighing]:
     isolation.required(viewer)
     if viewer.role is Role.DEVICE:
         return Weighing.objects.filter(token_ref=viewer.token)
-    return Weighing.objects.filter(doors.scope(viewer, horse="horse_id", yard="horse__yard_id"))
+    return Weighing.objects.filter(doors.scope_of_kin(viewer))
 
 
 def concerns_in_scope(viewer: Viewer) -> QuerySet[Concern]:
@@ -38,7 +41,7 @@ def concerns_in_scope(viewer: Viewer) -> QuerySet[Concern]:
     isolation.required(viewer)
     if viewer.role is Role.DEVICE:
         return Concern.objects.filter(token_ref=viewer.token)
-    return Concern.objects.filter(doors.scope(viewer, horse="horse_id", yard="horse__yard_id"))
+    return Concern.objects.filter(doors.scope_of_kin(viewer))
 
 
 def assessment_for_read(viewer: Viewer, ref: UUID) -> Assessment:

@@ -17,9 +17,7 @@ from yards.rules.roles import Verb, Viewer
 
 def _scope(viewer: Viewer) -> Q:
     isolation.required(viewer)
-    return doors.scope(viewer, horse="horse_id", yard="horse__yard_id") | doors.scope(
-        viewer, horse="horse__merged_into_id", yard="horse__merged_into__yard_id"
-    )
+    return doors.scope_of_kin(viewer)
 
 
 def questions_in_scope(viewer: Viewer) -> QuerySet[Question]:

@@ -9,6 +9,9 @@ import pytest
 
 from scoring.actions import assessments, concerns, subjects, weighings
 from scoring.models import Alert, Assessment, Standing
+from scoring.queries import assessments as scores
+from scoring.queries import wanting
+from scoring.queries import weighings as weights
 from tests import cast, readings
 from tests.actions.record import NOW, entries, refused
 from yards.actions import after, merges
@@ -69,6 +72,29 @@ def test_the_stray_ends_and_points_at_the_horse(
     assert heard == [("Chestnut at the gate", "Teasel")]
     assert "Chestnut at the gate" not in names
     assert only == {"Chestnut at the gate"}
+
+
+def test_its_readings_are_listed_for_whoever_sees_the_horse_s_yard_alone(inside: Inside) -> None:
+    raw = {"id": str(STRAY), "name": "Grey at the gate", "yard": str(cast.ref("Nether Paddocks"))}
+    earlier = NOW - timedelta(days=2)
+    with inside("tobias") as viewer:
+        found = {**raw, "species": "horse", "is_unknown": True}
+        horse_actions.register_horse(viewer, found, now=earlier)
+        read = {**readings.raw("Teasel", earlier, "3", "3", "3"), "horse": str(STRAY)}
+        score = assessments.record_assessment(viewer, read, now=earlier)
+        heavy = {"horse": str(STRAY), "taken_at": earlier.isoformat(), "weight_kg": "300"}
+        weight = weighings.record_weighing(viewer, {**heavy, "method": "weighbridge"}, now=earlier)
+    mine = wanting.Wanted(horse=TEASEL)
+    with inside("maud") as viewer:
+        assert scores.list_assessments(viewer, mine).items == ()
+        with pytest.raises(errors.NotFound):
+            scores.get_assessment(viewer, score.id)
+    with inside("isolde") as viewer:
+        merges.merge_horse(viewer, STRAY, into("Teasel"), now=NOW)
+    with inside("maud") as viewer:
+        assert [each.id for each in scores.list_assessments(viewer, mine).items] == [score.id]
+        assert scores.get_assessment(viewer, score.id).id == score.id
+        assert [each.id for each in weights.list_weighings(viewer, mine).items] == [weight.id]
 
 
 def test_its_events_are_read_with_the_horse_s(inside: Inside, stray: None) -> None:

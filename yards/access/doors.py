@@ -47,6 +47,16 @@ def scope(viewer: Viewer, *, horse: str = "", yard: str = "yard_id") -> Q:
     return Q(**{f"{yard}__in": viewer.yards}) | Q(**{f"{horse or 'id'}__in": viewer.horses})
 
 
+def scope_of_kin(viewer: Viewer) -> Q:
+    """Return the condition that the horse of a row is in scope, where it stands now.
+
+    What is of an unknown animal that turned out to be another is of that one too.
+    """
+    return scope(viewer, horse="horse_id", yard="horse__yard_id") | scope(
+        viewer, horse="horse__merged_into_id", yard="horse__merged_into__yard_id"
+    )
+
+
 def horses_in_scope(viewer: Viewer) -> QuerySet[Horse]:
     """Return the horses that the viewer may know of."""
     isolation.required(viewer)
