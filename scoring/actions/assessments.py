@@ -16,7 +16,7 @@ from scoring.access import readings
 from scoring.actions import asking, hands, judging, standing, subjects, weighings
 from scoring.models import Assessment, Assessor, Instrument, Standing, Weighing
 from scoring.queries import assessments as queries
-from scoring.queries import evidence, targets
+from scoring.queries import band_days, evidence, targets
 from scoring.rules import band as bands
 from scoring.rules import clocks, scale, suggestion, weight_last
 from scoring.rules import reading as rule
@@ -25,7 +25,7 @@ from yards import audit
 from yards.access import doors
 from yards.actions import once
 from yards.models import Horse, Yard
-from yards.rules import plain
+from yards.rules import daytime, plain
 from yards.rules.roles import Verb, Viewer
 
 RECORDED, CORRECTED = queries.RECORDED
@@ -217,7 +217,7 @@ def _row(
         weighing=weight,
         supersedes=old,
         **{name: getattr(reading, name) for name in _AS_READ},
-        **_band(where, reading),
+        **_band(where, reading, now),
     )
 
 
@@ -263,15 +263,16 @@ _AS_READ = (
 )
 
 
-def _band(where: _Where, reading: rule.Reading) -> dict[str, Any]:
-    """Return the band on the day of the reading, and the place in it if there is an overall."""
-    band = targets.band_of(
-        where.held.horse,
-        where.yard,
-        reading.corrected_at,
-        orders=where.orders,
-        scale=reading.scale,
-    )
+def _band(where: _Where, reading: rule.Reading, now: datetime) -> dict[str, Any]:
+    """Return the band on the day of the reading, and the place in it if there is an overall.
+
+    One that comes on a later day is asked what held on its own: it may be kept for another use now.
+    """
+    horse, at, band = where.held.horse, reading.corrected_at, None
+    if daytime.local_date(at, where.yard.time_zone) < daytime.local_date(now, where.yard.time_zone):
+        band = band_days.gone_by(horse, at, reading.scale, now)
+    if band is None:
+        band = targets.band_of(horse, where.yard, at, orders=where.orders, scale=reading.scale)
     halves = scale.nearest_halves(reading.sixths)
     return {
         "band_low": band.low.quantize(HUNDREDTH),

@@ -113,7 +113,12 @@ class History:
         ends = daytime.at_local(day + _DAY, time.min, self._zone) - _A_MOMENT
         # Today is told as it is now, and not as an order that ends this evening will leave it.
         is_today = day == daytime.local_date(self.now, self._zone)
-        at = self.now if is_today else ends
+        found = self.at(self.now if is_today else ends)
+        why = found.why[0] if found.why else None
+        return BandPoint(day, found.low, found.aim, found.high, found.key, why)
+
+    def at(self, at: datetime) -> bands.Band:
+        """Return the band at an instant, with what held then."""
         yard, word = self.past.yard_at(at), self.past.word_at(at)
         orders = self.through.looking_back(at, until=word.until)
         facts = replace(
@@ -121,9 +126,7 @@ class History:
             use=self.past.use_at(at),
             breeding=word.said,
         )
-        found = bands.band(facts, daytime.local_date(at, yard.time_zone), self.scale, at)
-        why = found.why[0] if found.why else None
-        return BandPoint(day, found.low, found.aim, found.high, found.key, why)
+        return bands.band(facts, daytime.local_date(at, yard.time_zone), self.scale, at)
 
 
 def of(horse: Horse, periods: Iterable[Period], scale: str | None, now: datetime) -> History:
@@ -133,6 +136,13 @@ def of(horse: Horse, periods: Iterable[Period], scale: str | None, now: datetime
     last = max(now, *(each.last for each in told)) + _DAY
     through = targets.through([horse.id], first, last).get(horse.id)
     return History(past.of(horse), through or targets.Through(horse.id, ()), scale, now)
+
+
+def gone_by(horse: Horse, at: datetime, scale: str | None, now: datetime) -> bands.Band | None:
+    """Return the band at an instant gone by, in three queries; None where no record goes so far."""
+    through = targets.through([horse.id], at, now).get(horse.id)
+    history = History(past.of(horse), through or targets.Through(horse.id, ()), scale, now)
+    return history.at(at) if history.past.known_from <= at else None
 
 
 def _months(first: date, last: date) -> Iterator[date]:

@@ -184,7 +184,15 @@ def lived(inside: Any) -> None:
 
 
 def test_what_is_drawn_is_what_each_reading_was_held_against(inside: Any, lived: None) -> None:
-    """So the herd, which counts by what readings keep, agrees with the drawing."""
+    """So the herd, which counts by what readings keep, agrees with the drawing.
+
+    One of them arrives when the horse has long been kept for another use.
+    """
+    with inside("tobias") as viewer:
+        late = readings.raw("Teasel", ago(205), "3", "3", "3")
+        answer = assessments.record_assessment(viewer, late, now=NOW)
+    assert answer.band is not None
+    assert (answer.place, answer.band.high) == ("above", Decimal("2.5"))
     points = band(inside)
     with inside("maud"):
         rows = list(Assessment.objects.filter(horse__ref=cast.ref("Teasel")))
