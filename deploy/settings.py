@@ -229,8 +229,9 @@ CACHES = {
 CELERY_TIMEZONE = "UTC"
 CELERY_ENABLE_UTC = True
 CELERY_TASK_IGNORE_RESULT = True
-CELERY_TASK_ACKS_LATE = True
-CELERY_TASK_REJECT_ON_WORKER_LOST = True
+# A task is a hint to look at rows, and the next tick asks again: none is worth giving back to the
+# broker (see celery.py).
+CELERY_TASK_ACKS_LATE = False
 CELERY_TASK_TIME_LIMIT = 300
 CELERY_TASK_SOFT_TIME_LIMIT = 240
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
