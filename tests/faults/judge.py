@@ -5,9 +5,8 @@ The judge asks the database from above and the mail server at the other end, nev
 
 import http.client
 import json
-import re
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
@@ -21,8 +20,8 @@ from tests.faults.site import Site
 
 LATE_S = 60.0
 TOLD = "isolde@"  # the coordinator, who is told of every alert
-LAST_RUNG = "Call the vet"
-_NAME = re.compile(r"Fault [0-9]{6}")
+LAST_RUNG = "Call the vet"  # how the subject begins from the second rung on
+UNDISTURBED, SEVERAL = "", "several faults"
 
 
 @dataclass
@@ -31,6 +30,7 @@ class Verdict:
 
     attempted: int = 0
     acknowledged: int = 0
+    alarming: int = 0
     failed: int = 0
     unknown: int = 0
     recovered: int = 0
@@ -41,6 +41,7 @@ class Verdict:
     notices_undelivered: int = 0
     untold: int = 0
     escalations_missing: int = 0
+    messages_from_nowhere: int = 0
     duplicates_after_dedupe: int = 0
     sent_again_under_one_key: int = 0
     late: int = 0
@@ -68,6 +69,7 @@ BAD = (
     "notices_undelivered",
     "untold",
     "escalations_missing",
+    "messages_from_nowhere",
     "duplicates_after_dedupe",
     "leaked_rows",
     "stalls",
@@ -76,10 +78,36 @@ BAD = (
 
 @dataclass(frozen=True)
 class Window:
-    """The time after one fault, until the next."""
+    """From one fault until all that was due then had gone again."""
 
     name: str
     began: float
+    over: float
+
+
+@dataclass(frozen=True)
+class Received:
+    """What the mail server holds: when the coordinator first heard of each horse, of which that
+    nobody had answered, and under which keys anybody heard of a horse first and later."""
+
+    told: Mapping[str, float]
+    called: frozenset[str]
+    first: Mapping[tuple[str, str], frozenset[str]]
+    later: Mapping[tuple[str, str], frozenset[str]]
+    keys: Mapping[str, int]
+
+    @property
+    def again(self) -> int:
+        """How many messages came under a key under which they had come before."""
+        return sum(count - 1 for count in self.keys.values())
+
+    def doubled(self, tellings: Mapping[str, int]) -> int:
+        """Return how many messages came too many, each key counted once: of a horse that is read
+        once the first comes once to a person, and the later ones once for each further telling."""
+        too_many = [len(keys) - 1 for keys in self.first.values()]
+        for (_to, horse), keys in self.later.items():
+            too_many.append(len(keys) - max(0, tellings.get(horse, 0) - 1))
+        return sum(max(0, number) for number in too_many)
 
 
 def judged(
@@ -89,58 +117,69 @@ def judged(
     windows: Sequence[Window],
 ) -> Verdict:
     """Compare."""
-    there: dict[str, int] = defaultdict(int)
-    for (ref,) in above.execute("SELECT ref::text FROM scoring_assessment"):
-        there[ref] += 1
-    alarmed = {
-        ref
-        for (ref,) in above.execute(
-            "SELECT a.ref::text FROM scoring_assessment a WHERE EXISTS"
-            " (SELECT FROM scoring_alert l WHERE l.horse_id = a.horse_id)"
-        )
-    }
+    there = Counter(
+        ref for (ref,) in above.execute("SELECT ref::text FROM scoring_assessment").fetchall()
+    )
+    tellings = dict(
+        above.execute(
+            "SELECT h.name, max(l.tellings) FROM scoring_alert l"
+            " JOIN yards_horse h ON h.id = l.horse_id GROUP BY h.name"
+        ).fetchall()
+    )
     acked = [reading for reading in readings if reading.outcome == OK]
-    told, called, doubled, again = _received(messages)
+    failed = sum(reading.outcome == FAIL for reading in readings)
+    got = received(messages)
     kept = [reading for reading in readings if there[reading.ref]]
+    alarming = [reading for reading in kept if reading.alarms]
     return Verdict(
         attempted=len(readings),
         acknowledged=len(acked),
-        failed=sum(reading.outcome == FAIL for reading in readings),
-        unknown=len(readings) - len(acked) - sum(each.outcome == FAIL for each in readings),
+        alarming=sum(reading.alarms for reading in acked),
+        failed=failed,
+        unknown=len(readings) - len(acked) - failed,
         recovered=sum(reading.outcome != OK for reading in kept),
         readings_lost=sum(not there[reading.ref] for reading in acked),
         readings_doubled=sum(count > 1 for count in there.values()),
         readings_from_nowhere=len(there.keys() - {reading.ref for reading in readings}),
-        alerts_lost=sum(reading.ref not in alarmed for reading in kept)
-        + sum(not reading.alerts for reading in acked),
+        alerts_lost=sum(reading.horse.name not in tellings for reading in alarming)
+        + sum(not reading.alerts for reading in acked if reading.alarms),
         notices_undelivered=_undelivered(above),
-        untold=sum(reading.horse.name not in told for reading in kept),
-        escalations_missing=sum(reading.horse.name not in called for reading in kept),
-        duplicates_after_dedupe=doubled,
-        sent_again_under_one_key=again,
+        untold=sum(reading.horse.name not in got.told for reading in alarming),
+        escalations_missing=sum(reading.horse.name not in got.called for reading in alarming),
+        messages_from_nowhere=len(got.keys.keys() - _written(above)),
+        duplicates_after_dedupe=got.doubled(tellings),
+        sent_again_under_one_key=got.again,
         messages=len(messages),
-        **_delays(above, told, windows),
+        **_delays(above, got.told, windows),
     )
 
 
-def _received(messages: Iterable[Message]) -> tuple[dict[str, float], set[str], int, int]:
-    """Return when the coordinator first heard of each horse, of which that nobody had answered;
-    how many messages came under a second key; how many more under one they had come under."""
+def received(messages: Iterable[Message]) -> Received:
+    """Sort what was received by person and horse. A message may name several horses."""
     told: dict[str, float] = {}
     called: set[str] = set()
-    keys: dict[tuple[str, str], set[str]] = defaultdict(set)
-    seen: dict[str, int] = defaultdict(int)
+    first: dict[tuple[str, str], set[str]] = defaultdict(set)
+    later: dict[tuple[str, str], set[str]] = defaultdict(set)
     for message in messages:
-        names = _NAME.findall(message.subject)
-        keys[message.to, message.subject].add(message.key)
-        seen[message.key] += 1
-        for name in names if TOLD in message.to else ():
-            if message.subject.startswith(LAST_RUNG):
+        is_later = message.subject.startswith(LAST_RUNG)
+        for name in message.horses:
+            (later if is_later else first)[message.to, name].add(message.key)
+            if TOLD in message.to and is_later:
                 called.add(name)
-            else:
+            elif TOLD in message.to:
                 told.setdefault(name, message.at)
-    doubled = sum(len(each) - 1 for each in keys.values())
-    return told, called, doubled, sum(count - 1 for count in seen.values())
+    return Received(
+        told,
+        frozenset(called),
+        {who: frozenset(keys) for who, keys in first.items()},
+        {who: frozenset(keys) for who, keys in later.items()},
+        Counter(message.key for message in messages),
+    )
+
+
+def _written(above: psycopg.Connection[Any]) -> set[str]:
+    """Return the keys under which the outbox holds messages."""
+    return {key for (key,) in above.execute("SELECT message_id FROM scoring_notice").fetchall()}
 
 
 def _undelivered(above: psycopg.Connection[Any]) -> int:
@@ -153,24 +192,28 @@ def _undelivered(above: psycopg.Connection[Any]) -> int:
 
 
 def _delays(
-    above: psycopg.Connection[Any], told: dict[str, float], windows: Sequence[Window]
+    above: psycopg.Connection[Any], told: Mapping[str, float], windows: Sequence[Window]
 ) -> dict[str, Any]:
-    """Return seconds from the commit of an alert until the coordinator's message was taken, by the
-    fault after which the alert was committed."""
+    """Return seconds from the commit of an alert until the coordinator's message was taken, by what
+    disturbed it on the way. The server tells when a transaction was committed; the sighting is a
+    row of the one that opened the alert, and is never changed."""
     committed = above.execute(
-        "SELECT h.name, extract(epoch FROM min(n.created_at))::float FROM scoring_notice n"
-        " JOIN scoring_alert l ON l.id = n.alert_id JOIN yards_horse h ON h.id = l.horse_id"
-        " WHERE n.kind = 'alert' GROUP BY h.name"
+        "SELECT h.name, extract(epoch FROM min(pg_xact_commit_timestamp(s.xmin)))::float"
+        " FROM scoring_alertsighting s JOIN scoring_alert l ON l.id = s.alert_id"
+        " JOIN yards_horse h ON h.id = l.horse_id GROUP BY h.name"
     ).fetchall()
     found: dict[str, list[float]] = defaultdict(list)
-    late = 0
     for name, at in committed:
         if name in told:
-            window = [each for each in windows if each.began <= at]
-            delay = told[name] - at
-            found[window[-1].name if window else ""].append(round(delay, 3))
-            late += delay > LATE_S
+            found[disturbed_by(at, told[name], windows)].append(round(told[name] - at, 3))
+    late = sum(delay > LATE_S for delays in found.values() for delay in delays)
     return {"delays": dict(found), "late": late}
+
+
+def disturbed_by(at: float, until: float, windows: Sequence[Window]) -> str:
+    """Return the one fault that met a message on its way, UNDISTURBED or SEVERAL."""
+    met = [each.name for each in windows if each.began <= until and at <= each.over]
+    return met[0] if len(met) == 1 else SEVERAL if met else UNDISTURBED
 
 
 def leaks(site: Site, owner: psycopg.Connection[Any]) -> int:

@@ -1,6 +1,6 @@
 """Posts readings as phones do: over HTTP, each under an id of its own, again until it is answered.
 
-Each asks for an urgent alert, since that is told at any hour. What comes of an attempt is ``ok``
+Some ask for an urgent alert, since that is told at any hour. What comes of an attempt is ``ok``
 (answered as recorded), ``fail`` (refused) or ``unknown``: no answer, or one that says that
 something broke. Most unknown ones are sent again with the same content, some never.
 """
@@ -23,7 +23,9 @@ from tests.faults.history import FAIL, OK, UNKNOWN, History
 
 PATIENCE_S = 20.0
 AGAIN_S = 0.4
-SCORES = {"neck_and_shoulder": "0.5", "back_and_ribs": "1", "hindquarters": "0.5"}
+PAUSE_S = 0.8  # of one hand between two horses, on average
+ALARMING = {"neck_and_shoulder": "0.5", "back_and_ribs": "1", "hindquarters": "0.5"}
+SOUND = {"neck_and_shoulder": "3", "back_and_ribs": "3", "hindquarters": "3"}
 
 
 @dataclass
@@ -33,6 +35,7 @@ class Reading:
     ref: str
     horse: Horse
     body: bytes
+    alarms: bool = True
     outcome: str = UNKNOWN
     alerts: int = 0
     sent_at: float = 0.0
@@ -42,15 +45,19 @@ class Reading:
 
 
 class Poster:
-    """Some hands that go through the herd until they are asked to stop."""
+    """Some hands that go through the herd until they are asked to stop.
+
+    One horse in ``every`` is read as one that is dangerously thin, the others as sound.
+    """
 
     def __init__(
         self, port: int, horses: Sequence[Horse], history: History, *, seed: int, hands: int = 2
     ) -> None:
         self.readings: list[Reading] = []
+        self.every = 1
         self._port = port
         self._history = history
-        self._horses: Iterator[Horse] = iter(horses)
+        self._horses: Iterator[tuple[int, Horse]] = enumerate(horses)
         self._lock = Lock()
         self._stop, self._calm = Event(), Event()
         self._hands = [
@@ -78,13 +85,13 @@ class Poster:
     def _walk(self, rng: random.Random) -> None:
         while not self._calm.is_set():
             with self._lock:
-                horse = next(self._horses, None)
+                number, horse = next(self._horses, (0, None))
             if horse is None:
                 return
-            self._one(horse, rng)
-            self._calm.wait(rng.expovariate(1 / 0.6))
+            self._one(horse, rng, alarms=number % self.every == 0)
+            self._calm.wait(rng.expovariate(1 / PAUSE_S))
 
-    def _one(self, horse: Horse, rng: random.Random) -> None:
+    def _one(self, horse: Horse, rng: random.Random, *, alarms: bool) -> None:
         ref = str(uuid_utils.uuid7())
         body = {
             "id": ref,
@@ -92,9 +99,9 @@ class Poster:
             "taken_at": datetime.now(UTC).isoformat(),
             "scale": "five",
             "manner": "palpated",
-            "regions": SCORES,
+            "regions": ALARMING if alarms else SOUND,
         }
-        reading = Reading(ref, horse, json.dumps(body).encode(), sent_at=time.time())
+        reading = Reading(ref, horse, json.dumps(body).encode(), alarms, sent_at=time.time())
         self.readings.append(reading)
         # As many phones do at the edge of a network: the same again before the first is answered.
         if rng.random() < 0.15:

@@ -1,11 +1,13 @@
 """The mail server at the other end: real SMTP, and moods that a real one has."""
 
 import asyncio
+import re
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from email.parser import BytesHeaderParser
+from email.message import EmailMessage
+from email.parser import BytesParser
 from email.policy import default
 from typing import Any, cast
 
@@ -17,16 +19,19 @@ from tests.faults.history import History
 TAKES, REFUSES, HANGS, DROPS = "takes", "refuses", "hangs", "drops"
 HANG_S = 60.0
 WORK_S = 0.03  # what a server takes to write a message down
+_NAME = re.compile(r"Fault [0-9]{6}")
 
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """One message that was taken: when, under which key, to whom, about what."""
+    """One message that was taken: when, under which key, to whom, about what, which
+    horses are named in it."""
 
     at: float
     key: str
     to: str
     subject: str
+    horses: frozenset[str] = frozenset()
 
 
 class Receiver:
@@ -48,10 +53,10 @@ class Receiver:
             await asyncio.sleep(HANG_S)
             return "451 Too late"
         await asyncio.sleep(WORK_S)
-        head = BytesHeaderParser(policy=default).parsebytes(cast(bytes, envelope.content))
-        key, to, subject = (str(head[name]) for name in ("Message-ID", "To", "Subject"))
+        read = BytesParser(EmailMessage, policy=default).parsebytes(cast(bytes, envelope.content))
+        key, to, subject = (str(read[name]) for name in ("Message-ID", "To", "Subject"))
         self._history.add("received", key=key, to=to, subject=subject, mood=mood)
-        self.taken.append(Message(time.time(), key, to, subject))
+        self.taken.append(Message(time.time(), key, to, subject, _named(read)))
         if mood == DROPS:
             server.transport.abort()
         return "250 Taken"
@@ -67,6 +72,11 @@ class Receiver:
         if self._server is not None:
             self._server.stop()
             self._server = None
+
+
+def _named(message: EmailMessage) -> frozenset[str]:
+    plain = message.get_body(("plain",))
+    return frozenset(_NAME.findall(plain.get_content() if plain is not None else ""))
 
 
 class _Server(Controller):

@@ -6,15 +6,18 @@ Where n kills lost nothing, the chance of a loss in one kill is below 3/n with 9
 
 import json
 import sys
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from tests.faults import breaking
+from tests.faults import breaking, judge
 from tests.faults.run import Outcome
 
+DELAYS = "delays_s"
 DEFINITE = (
     *("readings_lost", "alerts_lost", "notices_undelivered", "untold", "escalations_missing"),
+    "messages_from_nowhere",
     *("duplicates_after_dedupe", "readings_doubled", "readings_from_nowhere", "leaked_rows"),
 )
 
@@ -42,11 +45,8 @@ def rank(values: Sequence[float], share: float) -> float:
 
 
 def facts(outcome: Outcome, commit: str) -> dict[str, Any]:
-    """Return a run as JSON keeps it."""
+    """Return a run as JSON keeps it, with every delay, so that runs can be told together."""
     delays = outcome.verdict.delays if outcome.waits else {}
-    calm = delays.get("", [])
-    killed = [each for name, found in delays.items() if name in breaking.KILLS for each in found]
-    every = [each for found in delays.values() for each in found]
     done = {name: outcome.done.count(name) for name in dict.fromkeys(sorted(outcome.done))}
     return {
         "seed": outcome.seed,
@@ -57,17 +57,40 @@ def facts(outcome: Outcome, commit: str) -> dict[str, Any]:
         "done": done,
         "left_out": outcome.left_out,
         **outcome.verdict.counts(),
-        "calm_p99_s": rank(calm, 0.99),
-        "after_kill_p99_s": rank(killed, 0.99),
-        "after_kill_worst_s": max(killed, default=0.0),
-        "worst_s": max(every, default=0.0),
-        "worst_by_fault_s": {name or "calm": max(found) for name, found in sorted(delays.items())},
+        **delays_told(delays),
+        "worst_by_fault_s": {
+            name or "undisturbed": max(found) for name, found in sorted(delays.items())
+        },
+        DELAYS: {name: sorted(found) for name, found in sorted(delays.items())},
+    }
+
+
+def delays_told(delays: Mapping[str, Sequence[float]]) -> dict[str, Any]:
+    """Return what seconds from the commit of an alert to the receiver come to, by whether one kill,
+    something else or nothing met the message on its way."""
+    killed = [each for name, found in delays.items() if name in breaking.KILLS for each in found]
+    still = delays.get(judge.UNDISTURBED, [])
+    other = [
+        each
+        for name, found in delays.items()
+        if name not in breaking.KILLS and name != judge.UNDISTURBED
+        for each in found
+    ]
+    return {
+        f"{name}_{what}": value
+        for name, found in (("undisturbed", still), ("one_kill", killed), ("other_fault", other))
+        for what, value in (
+            ("alerts", len(found)),
+            ("median_s", rank(found, 0.5)),
+            ("p99_s", rank(found, 0.99)),
+            ("worst_s", max(found, default=0.0)),
+        )
     }
 
 
 def table(found: Mapping[str, Any]) -> str:
     """Return a run, or all of them, as a table."""
-    rows = [(name.replace("_", " "), value) for name, value in found.items()]
+    rows = [(name.replace("_", " "), value) for name, value in found.items() if name != DELAYS]
     plain = [(name, value) for name, value in rows if not isinstance(value, dict | list)]
     lines = ["| what | found |", "|---|---|"]
     lines += [f"| {name} | {value} |" for name, value in plain]
@@ -94,9 +117,15 @@ def together(runs: Iterable[Mapping[str, Any]]) -> dict[str, Any]:
     """Return what all runs come to."""
     every = list(runs)
     kills = sum(run["kills"] for run in every)
-    names = ("attempted", "acknowledged", "unknown", "recovered", "messages", "late", "stalls")
+    names = (
+        *("attempted", "acknowledged", "alarming", "unknown", "recovered", "messages", "late"),
+        *("stalls", "sent_again_under_one_key"),
+    )
     sums = {name: sum(run[name] for run in every) for name in (*names, *DEFINITE)}
-    worst = max((run["worst_s"] for run in every), default=0.0)
+    delays: dict[str, list[float]] = defaultdict(list)
+    for run in every:
+        for name, found in run[DELAYS].items():
+            delays[name] += found
     bounds = {
         f"{name}, at most in one kill (95%)": f"{three_over(kills):.2%}"
         for name in ("readings_lost", "alerts_lost", "notices_undelivered")
@@ -108,10 +137,7 @@ def together(runs: Iterable[Mapping[str, Any]]) -> dict[str, Any]:
         "kills": kills,
         "faults": sum(run["faults"] for run in every),
         **sums,
-        "calm_p99_s": max((run["calm_p99_s"] for run in every), default=0.0),
-        "after_kill_p99_s": max((run["after_kill_p99_s"] for run in every), default=0.0),
-        "after_kill_worst_s": max((run["after_kill_worst_s"] for run in every), default=0.0),
-        "worst_s": worst,
+        **delays_told(delays),
         **bounds,
     }
 

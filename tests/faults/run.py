@@ -16,10 +16,14 @@ from tests.faults.history import History
 from tests.faults.posting import Poster
 from tests.faults.site import Site
 
-CALM_S = 8.0
+CALM_S = 40.0  # every reading alarms, so that the delays of a quiet service are many
+EVERY = 3  # one reading in so many alarms, once things are broken
+READINGS = 5  # so many are answered between one fault and the next
 RECOVERS_S = 180.0  # until a reading that was sent after a fault must have been told
 SETTLES_S = 150.0  # without anything going
-LADDER_S = 1801  # the last rung of an urgent alert is half an hour up
+# The last rung of an urgent alert is half an hour up. A worker that ran an hour ahead has climbed
+# it for some: so much later it is climbed again by all, each rung longer ago than it is high.
+LATER_S = 2 * 3600 + 60
 
 
 @dataclass(frozen=True)
@@ -31,6 +35,7 @@ class Plan:
     minutes: float = 60.0
     calm: float = CALM_S
     hands: int = 2
+    every: int = EVERY
     # Whether the next fault waits until readings are told again or only until they are answered,
     # and whether the last rung is looked for.
     waits: bool = True
@@ -111,7 +116,7 @@ def attack(
             **({"HALFPOINT_CONTROL": control} if control else {}),
         }
         site.database = name
-        horses = ground.herd(300 + 60 * len(plan.faults))
+        horses = ground.herd(300 + 30 * len(plan.faults))
         with site.above() as above:
             ground.lay(above, horses)
             for statement in sql:
@@ -149,6 +154,7 @@ def _through(
     until = time.monotonic() + 60 * plan.minutes
     poster.start()
     time.sleep(plan.calm)
+    poster.every = plan.every
     windows = []
     for name in plan.faults:
         if time.monotonic() > until:
@@ -157,30 +163,46 @@ def _through(
             outcome.left_out.append(name)
             continue
         scene.wait(0.1, 0.8)
-        windows.append(judge.Window(name, history.add("fault", name=name)))
+        began = history.add("fault", name=name)
         breaking.FAULTS[name](scene)
         history.add("mended", name=name)
         outcome.done.append(name)
-        if not _recovered(scene, poster, history, outcome):
-            history.add("stalled", name=name)
-            outcome.verdict.stalls += 1
+        is_well = _recovered(scene, poster, history, outcome)
+        over = history.add("recovered" if is_well else "stalled", name=name)
+        windows.append(judge.Window(name, began, over))
+        outcome.verdict.stalls += not is_well
     return windows
 
 
 def _recovered(scene: breaking.Scene, poster: Poster, history: History, outcome: Outcome) -> bool:
-    """Wait until a reading that was sent from now on was answered and, if the run waits for that,
-    told."""
-    now, until, mail = time.time(), time.monotonic() + RECOVERS_S, scene.receiver
+    """Wait until readings that were sent from now on were answered and, if the run waits for that,
+    one of them was told and whatever was written before it has gone."""
+    now, until, told = time.time(), time.monotonic() + RECOVERS_S, 0.0
     while time.monotonic() < until:
         _revived(scene, history, outcome)
-        fresh_ones = [r.horse.name for r in poster.acknowledged() if r.sent_at > now]
-        subjects = [message.subject for message in mail.taken if message.at > now]
-        if fresh_ones and not outcome.waits:
-            return True
-        if any(name in subject for name in fresh_ones for subject in subjects):
+        fresh = [each for each in poster.acknowledged() if each.sent_at > now]
+        if not told and len(fresh) >= READINGS:
+            if not outcome.waits:
+                return True
+            names = {each.horse.name for each in fresh if each.alarms}
+            if any(names & each.horses for each in scene.receiver.taken if each.at > now):
+                told = time.time()
+        if told and not _waiting(scene.site, told):
             return True
         time.sleep(0.1)
     return False
+
+
+def _waiting(site: Site, before: float) -> int:
+    """Return how many messages wait that were written before an instant, or by a clock ahead."""
+    with site.above() as above:
+        found: Any = above.execute(
+            "SELECT count(*) FROM scoring_notice WHERE kind IN ('alert', 'escalation')"
+            " AND due_at IS NOT NULL AND (created_at < to_timestamp(%s)"
+            " OR created_at > now() + interval '10 minutes')",
+            [before],
+        ).fetchone()
+    return int(found[0])
 
 
 def _revived(scene: breaking.Scene, history: History, outcome: Outcome) -> None:
@@ -203,24 +225,25 @@ def _quiet(site: Site, plan: Plan, poster: Poster, mail: receiver.Receiver) -> N
 
 
 def _later(site: Site) -> None:
-    """Half an hour on nobody has answered: each alert must take its last rung, and be told."""
+    """Hours on nobody has answered: each alert must take its last rung, and be told. That falls due
+    again for as long as nobody answers, so only what is due by then is waited for."""
     site.kill_part("worker")
-    site.start_part("worker", HALFPOINT_CLOCK_OFFSET=str(2 * LADDER_S))
-    time.sleep(3)
+    site.start_part("worker", HALFPOINT_CLOCK_OFFSET=str(LATER_S))
     _until_none(
         site,
         "SELECT (SELECT count(*) FROM scoring_notice WHERE kind IN ('alert', 'escalation')"
         " AND due_at IS NOT NULL) + (SELECT count(*) FROM scoring_timer WHERE kind = 'escalate'"
-        " AND due_at IS NOT NULL)",
+        " AND due_at <= now() + make_interval(secs => %s))",
+        LATER_S,
     )
 
 
-def _until_none(site: Site, asked: str) -> None:
+def _until_none(site: Site, asked: str, *facts: float) -> None:
     """Wait until nothing is left, for as long as there is less and less of it."""
     least, until = -1, 0.0
     while least < 0 or time.monotonic() < until:
         with site.above() as above:
-            found: Any = above.execute(asked).fetchone()
+            found: Any = above.execute(asked, facts).fetchone()
         if not found[0]:
             return
         if least < 0 or found[0] < least:

@@ -21,12 +21,13 @@ FAULTS = ("worker process", "database, all of it")
 def test_a_short_run_loses_nothing(template: str, tmp_path: Path) -> None:
     with site.opened() as stands:
         ground.bring(stands.up.environ, dict(os.environ), template)
-        plan = run.Plan(seed=7, faults=FAULTS, calm=1.0, hands=1)
+        plan = run.Plan(seed=7, faults=FAULTS, calm=1.0, every=2)
         outcome = run.attack(stands, plan, tmp_path / "history.jsonl")
     assert outcome.done == list(FAULTS)
     assert outcome.verdict.bad() == {}
-    assert outcome.verdict.acknowledged >= len(FAULTS)
-    assert outcome.verdict.messages >= 2 * outcome.verdict.acknowledged
+    assert outcome.verdict.acknowledged >= run.READINGS * len(FAULTS)
+    assert outcome.verdict.messages >= 2 * outcome.verdict.alarming > 0
+    assert sum(map(len, outcome.verdict.delays.values())) >= outcome.verdict.alarming
     assert (tmp_path / "history.jsonl").read_text().count('"fault"') == len(FAULTS)
 
 
@@ -68,23 +69,37 @@ def reading(number: int, outcome: str = "ok") -> Reading:
     return Reading(f"r{number}", HORSES[number], b"", outcome=outcome, alerts=1)
 
 
-def message(number: int, key: str, subject: str = "Now", to: str = "isolde@x") -> Message:
-    return Message(10.0, key, to, f"{subject}: {HORSES[number].name}, Top Barn: thin")
+def message(numbers: str, key: str, subject: str = "Now", to: str = "isolde@x") -> Message:
+    named = frozenset(HORSES[int(each)].name for each in numbers)
+    return Message(10.0, key, to, f"{subject}: Top Barn: thin", named)
 
 
-def test_what_was_received_is_counted_by_person_and_subject() -> None:
-    told, called, doubled, again = judge._received(
+def test_what_was_received_is_counted_by_person_horse_and_key() -> None:
+    got = judge.received(
         [
-            message(0, "a"),
-            message(0, "a"),
-            message(0, "b", to="vet@x"),
-            message(1, "c"),
-            message(1, "d"),
-            message(2, "e", judge.LAST_RUNG),
+            message("0", "a"),
+            message("0", "a"),  # once more under its key: no duplicate
+            message("0", "b", to="vet@x"),
+            message("1", "c"),
+            message("1", "d"),  # a second first message is one too many
+            message("12", "e", judge.LAST_RUNG),  # several horses in one
+            message("1", "f", judge.LAST_RUNG),
+            message("2", "g", judge.LAST_RUNG),
         ]
     )
-    assert (set(told), called) == ({HORSES[0].name, HORSES[1].name}, {HORSES[2].name})
-    assert (doubled, again) == (1, 1)
+    assert set(got.told) == {HORSES[0].name, HORSES[1].name}
+    assert got.called == {HORSES[1].name, HORSES[2].name}
+    assert got.again == 1
+    # The last rung repeats: of 1 it was climbed twice, of 2 once, so that one of these is too many.
+    assert got.doubled({HORSES[1].name: 3, HORSES[2].name: 2}) == 1 + 1
+    assert got.doubled({HORSES[1].name: 3, HORSES[2].name: 3}) == 1
+
+
+def test_a_delay_is_laid_to_the_one_fault_that_met_it() -> None:
+    windows = [judge.Window("beat", 10, 20), judge.Window("web", 30, 40)]
+    found = [judge.disturbed_by(*each, windows) for each in ((1, 9), (21, 29), (9, 11), (19, 25))]
+    assert found == [judge.UNDISTURBED, judge.UNDISTURBED, "beat", "beat"]
+    assert judge.disturbed_by(15, 30, windows) == judge.SEVERAL
 
 
 @pytest.mark.parametrize("name", judge.BAD)
@@ -111,3 +126,14 @@ def test_the_rule_of_three() -> None:
 def test_percentiles_are_by_nearest_rank() -> None:
     assert report.rank([float(n) for n in range(1, 101)], 0.99) == 99
     assert (report.rank([5.0], 0.99), report.rank([], 0.99)) == (5.0, 0.0)
+
+
+def test_runs_together_are_told_from_all_their_delays() -> None:
+    first, second = (
+        report.facts(run.Outcome(seed, done=["beat"], verdict=Verdict(delays=delays)), "c")
+        for seed, delays in ((1, {"": [1.0, 2.0], "beat": [9.0]}), (2, {"": [3.0], "disk": [7.0]}))
+    )
+    found = report.together([first, second])
+    assert (found["kills"], found["undisturbed_alerts"], found["undisturbed_p99_s"]) == (2, 3, 3.0)
+    assert (found["one_kill_worst_s"], found["other_fault_worst_s"]) == (9.0, 7.0)
+    assert report.DELAYS.replace("_", " ") not in report.table(first)

@@ -87,6 +87,7 @@ def report_all(site: Site, kept: Path, only: Sequence[str] | None = None) -> int
             faults=control.faults,
             calm=6.0,
             hands=control.hands,
+            every=1,
             waits=False,
             later=control.later,
             parts=control.parts,
