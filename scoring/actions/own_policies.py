@@ -54,7 +54,7 @@ def _require_reached(
 ) -> tuple[policies.Unreached, ...]:
     house = hearers.of_house(viewer, now=now)
     policies.require_hearers(change.policy, house)
-    missed = policies.unreached(viewer, change.policy, house)
+    missed = policies.unreached(viewer, change.policy, house, now=now)
     if missed and not change.accepts_unreached:
         faults = [
             FieldError(f"steps.{each.rung}", "step_reaches_nobody", {"yards": len(each.yards)})

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from uuid import UUID
 
 from scoring.queries import own_policies, recipients
@@ -11,6 +11,9 @@ from yards import isolation
 from yards.models import Horse, User, Yard
 from yards.queries.people import PersonName
 from yards.rules.roles import Role, Viewer
+
+# A preview may be asked for an hour of today that has passed.
+_TRIED = timedelta(days=1)
 
 
 def _names(people: Sequence[UUID]) -> tuple[PersonName, ...]:
@@ -31,12 +34,16 @@ class House:
 
     reaches: Sequence[recipients.Reach]
     names: Mapping[UUID, str]
-    away: frozenset[UUID]
+    absences: Sequence[own_policies.Away]
 
-    def of_yard(self, yard: Yard) -> tuple[policy.Hearer, ...]:
-        """Return who hears of a horse that stands in a yard; named horses do not count."""
+    def of_yard(self, yard: Yard, at: datetime) -> tuple[policy.Hearer, ...]:
+        """Return who hears of a horse that stands in a yard, and who of them is away then.
+
+        Grants are those of now; named horses do not count.
+        """
+        away = {each.person for each in self.absences if each.covers(at)}
         return tuple(
-            policy.Hearer(each.person, each.role, each.person in self.away)
+            policy.Hearer(each.person, each.role, each.person in away)
             for each in self.reaches
             if each.covers(horse=0, yard=yard.id)
         )
@@ -51,4 +58,5 @@ def of_house(viewer: Viewer, *, now: datetime) -> House:
     isolation.required(viewer)
     reaches = recipients.reaches(viewer, roles=policy.HEARERS, now=now)
     named = _names([each.person for each in reaches])
-    return House(reaches, {each.id: each.name for each in named}, own_policies.away(viewer, now))
+    absences = own_policies.absences(viewer, now - _TRIED)
+    return House(reaches, {each.id: each.name for each in named}, absences)

@@ -1,6 +1,7 @@
 """How an organisation escalates, and who is away: for actions, whatever the viewer's role."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
@@ -28,13 +29,28 @@ def by_severity(viewer: Viewer) -> Mapping[str, policy.Policy]:
     return {severity: policy_of(held.get(severity), severity) for severity in policy.DEFAULT}
 
 
-def away(viewer: Viewer, now: datetime) -> frozenset[UUID]:
-    """Return who is away now, in one query."""
+@dataclass(frozen=True, slots=True)
+class Away:
+    """Somebody's time away."""
+
+    person: UUID
+    from_at: datetime
+    until_at: datetime
+
+    def covers(self, at: datetime) -> bool:
+        """Return whether they are away then."""
+        return self.from_at <= at < self.until_at
+
+
+def absences(viewer: Viewer, since: datetime) -> tuple[Away, ...]:
+    """Return every absence that stands and ends after an instant, in one query."""
     isolation.required(viewer)
     rows = Absence.objects.filter(
-        organisation_id=viewer.organisation,
-        ended_at__isnull=True,
-        from_at__lte=now,
-        until_at__gt=now,
+        organisation_id=viewer.organisation, ended_at__isnull=True, until_at__gt=since
     )
-    return frozenset(rows.values_list("person_id", flat=True))
+    return tuple(Away(row.person_id, row.from_at, row.until_at) for row in rows)
+
+
+def away(viewer: Viewer, now: datetime) -> frozenset[UUID]:
+    """Return who is away now, in one query."""
+    return frozenset(each.person for each in absences(viewer, now) if each.covers(now))

@@ -112,8 +112,8 @@ def preview(viewer: Viewer, severity: str, raw: object, *, now: datetime) -> Pre
     found: list[Step] = []
     if yard is not None:
         hours = Hours(yard.time_zone, yard.quiet_from, yard.quiet_to)
-        able = house.of_yard(yard)
         for moment in rule.timetable(wanted.policy, wanted.at, hours, repeats=2):
+            able = house.of_yard(yard, moment.at)
             told = rule.audience(wanted.policy.rungs[moment.rung], able)
             people = sorted((PersonName(each, house.names[each]) for each in told), key=_by_name)
             found.append(Step(moment.at, moment.rung, moment.is_repeat, people))
@@ -123,7 +123,7 @@ def preview(viewer: Viewer, severity: str, raw: object, *, now: datetime) -> Pre
         time_zone=yard.time_zone if yard is not None else "UTC",
         opened_at=wanted.at,
         steps=found,
-        unreached=unreached(viewer, wanted.policy, house),
+        unreached=unreached(viewer, wanted.policy, house, now=now),
     )
 
 
@@ -151,10 +151,12 @@ def require_hearers(policy: Policy, house: hearers.House) -> None:
         raise errors.Invalid(*faults)
 
 
-def unreached(viewer: Viewer, policy: Policy, house: hearers.House) -> tuple[Unreached, ...]:
+def unreached(
+    viewer: Viewer, policy: Policy, house: hearers.House, *, now: datetime
+) -> tuple[Unreached, ...]:
     """Return the steps that reach nobody in some yard as things are now, in one query."""
     isolation.required(viewer)
-    yards = [(yard, house.of_yard(yard)) for yard in Yard.objects.order_by("name_key", "id")]
+    yards = [(yard, house.of_yard(yard, now)) for yard in Yard.objects.order_by("name_key", "id")]
     found = []
     for place, rung in enumerate(policy.rungs):
         missed = [yard.name for yard, able in yards if not rule.reaches_somebody(rung, able)]

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from scoring.actions import own_policies, timers
+from scoring.actions import absences, own_policies, timers
 from scoring.models import Alert, Notice
 from scoring.queries import policies
 from tests import alarms, cast
@@ -83,6 +83,20 @@ def test_a_step_that_reaches_nobody_is_saved_only_by_who_accepts_it(inside: Any)
             own_policies.change_policy(viewer, "urgent", change(), now=NOW)
         assert faults(refusal) == [("steps.2", "step_reaches_nobody")]
         own_policies.change_policy(viewer, "urgent", change(accept_unreached=True), now=NOW)
+
+
+def test_a_preview_names_nobody_at_a_time_for_which_they_are_away(inside: Any) -> None:
+    """As the telling will have it: each step by who is away then, not by who is away today."""
+    sent = {**LADDER, "at": NOW.isoformat(), "yard": str(cast.ref("Top Barn"))}
+    with inside("isolde") as viewer:
+        raw = {"person": MAUD, "until": (NOW + timedelta(days=2)).isoformat()}
+        begins = {"from": (NOW + 10 * MINUTE).isoformat(), "reason": "Holiday"}
+        absences.set_away(viewer, {**raw, **begins}, now=NOW)
+        found = policies.preview(viewer, "urgent", sent, now=NOW)
+        assert {one.name for one in found.steps[1].people} == {"Dr Keziah Orme", "Isolde Kerr"}
+        back = {**sent, "at": (NOW + timedelta(days=2)).isoformat()}
+        found = policies.preview(viewer, "urgent", back, now=NOW)
+        assert "Maud Pell" in {one.name for one in found.steps[1].people}
 
 
 def test_who_may_not_hear_of_alerts_is_not_named(inside: Any) -> None:
