@@ -28,9 +28,10 @@ def page(
     now: datetime,
     *,
     sent: Mapping[str, sheets.Sheet] | None = None,
+    kept: tuple[str, str] | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    """Return the page; ``sent`` holds, by name, a form that was refused."""
+    """Return the page; ``sent`` holds what was typed by card, ``kept`` says why it stands there."""
     protected = card.rule in ladder.PROTECTED
     may_answer = may(viewer, Verb.ANSWER_ALERTS)
     word = _word(viewer, card)
@@ -52,6 +53,7 @@ def page(
         "may_snooze": may_answer and not protected and card.severity != ladder.URGENT,
         "vet_must_speak": protected and viewer.role is not Role.VET,
         "zone": card.time_zone,
+        "kept": kept,
         **_forms(viewer, card, now, word, sent or {}),
     }
     return frame.page(
@@ -76,8 +78,7 @@ def _forms(
     zone = ZoneInfo(card.time_zone)
     by = controls.local(ladder.next_step_by(card.severity, now).astimezone(zone))
     until = controls.local((now + SNOOZED_FOR).astimezone(zone))
-    is_open = card.state == ladder.OPEN
-    offered = {"next_step": vet_said.step(word)} if word is not None and is_open else {}
+    offered = _offered(card, word)
     starts: dict[str, dict[str, Any]] = {
         "acknowledge": {"by": by, **offered},
         "resolve": {},
@@ -86,7 +87,7 @@ def _forms(
         "comment": {"id": forms.new_id()},
     }
     found: dict[str, Any] = {
-        name: _named(sent.get(name) or sheets.Sheet(start)) for name, start in starts.items()
+        name: _named(_begun(sent.get(name), start)) for name, start in starts.items()
     }
     people = []
     if may(viewer, Verb.ANSWER_ALERTS) and card.state != ladder.RESOLVED:
@@ -95,6 +96,16 @@ def _forms(
         people = [(str(each.id), bidi.isolated(each.name)) for each in able]
     owner = policy_words.owner(card.owner)
     return {**found, "people": people, "owner_words": owner, "offered": bool(offered)}
+
+
+def _offered(card: queries.AlertCard, word: vet_words.Word | None) -> dict[str, str]:
+    is_open = card.state == ladder.OPEN
+    return {"next_step": vet_said.step(word)} if word is not None and is_open else {}
+
+
+def offered(viewer: Viewer, card: queries.AlertCard) -> dict[str, str]:
+    """Return what the cards begin with in a vet's words."""
+    return _offered(card, _word(viewer, card))
 
 
 def _word(viewer: Viewer, card: queries.AlertCard) -> vet_words.Word | None:
@@ -112,6 +123,13 @@ def _ways(viewer: Viewer, card: queries.AlertCard) -> list[tables.Link]:
     order = reverse("scoring:vet_order", args=[card.horse])
     page = reverse("scoring:alert", args=[card.id])
     return [tables.Link(came.linked(order, page), gettext("Give an order"), card.horse_name)]
+
+
+def _begun(sent: sheets.Sheet | None, start: Mapping[str, Any]) -> sheets.Sheet:
+    """Return a card with what was typed; a field that was not sent begins as it always does."""
+    if sent is None:
+        return sheets.Sheet(dict(start))
+    return sheets.Sheet({**start, **sent.values}, sent.errors, sent.summary)
 
 
 def _named(form: sheets.Sheet) -> sheets.Sheet:

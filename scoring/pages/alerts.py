@@ -13,13 +13,14 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from scoring.actions import alert_notes
 from scoring.actions import alerts as actions
-from scoring.pages import alert_shown, answers
+from scoring.pages import alert_cards, alert_shown, answers
 from scoring.queries import alerts as queries
 from scoring.rules import ladder
+from yards.access import doors
 from yards.pages import frame, sheets
 from yards.pages.screen import screen
 from yards.rules import errors, sheet
-from yards.rules.roles import Viewer
+from yards.rules.roles import Verb, Viewer
 
 # The reason to put an alert off, on a page that asks for another reason too.
 WHY = "why"
@@ -68,11 +69,20 @@ def _filters(counts: Mapping[str, int], state: str) -> list[dict[str, Any]]:
     ]
 
 
-@require_safe
+@require_http_methods(METHODS)
 @screen("alert", "alert")
 def alert(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
-    """Show one alert, with the forms that this viewer may use."""
-    return alert_shown.page(request, viewer, queries.get_alert(viewer, id), now)
+    """Show one alert, with the cards that this viewer may use.
+
+    They are one form, each with its own button; sent without one, what was typed comes back.
+    """
+    card = queries.get_alert(viewer, id)
+    if request.method != "POST":
+        return alert_shown.page(request, viewer, card, now)
+    doors.require(viewer, Verb.ANSWER_ALERTS)
+    sent = alert_cards.typed(sheets.typed(request.POST))
+    kept = (gettext("Nothing was saved yet."), gettext("Press the button of what you mean."))
+    return alert_shown.page(request, viewer, card, now, sent=sent, kept=kept)
 
 
 Act = Callable[..., object]
@@ -93,21 +103,24 @@ def _answered(
     card = queries.get_alert(viewer, id)
     if request.method != "POST":
         return alert_shown.page(request, viewer, card, now)
-    values = sheets.typed(request.POST)
-    raw = sheet.nested(values, times=times, zone=card.time_zone)
+    sent = alert_cards.typed(sheets.typed(request.POST))
+    raw = sheet.nested(sent[name].values, times=times, zone=card.time_zone)
     if WHY in raw:
         raw["reason"] = raw.pop(WHY)
     try:
         act(viewer, id, raw, now=now)
     except (errors.Invalid, errors.Conflict) as refused:
-        again = sheets.refused(values, refused)
+        again = sheets.refused(sent[name].values, refused)
         if name == "snooze" and "reason" in again.errors:
             again.errors[WHY] = again.errors.pop("reason")
-        card = queries.get_alert(viewer, id)
-        return alert_shown.page(
-            request, viewer, card, now, sent={name: again}, status=refused.status
-        )
-    return HttpResponseRedirect(reverse("scoring:alert", args=[id]), status=303)
+        card, sent[name] = queries.get_alert(viewer, id), again
+        return alert_shown.page(request, viewer, card, now, sent=sent, status=refused.status)
+    left = alert_cards.left_over(sent, name, alert_shown.offered(viewer, card))
+    if not left:
+        return HttpResponseRedirect(reverse("scoring:alert", args=[id]), status=303)
+    card = queries.get_alert(viewer, id)
+    kept = (gettext("Saved."), gettext("What else you typed is below, and not saved yet."))
+    return alert_shown.page(request, viewer, card, now, sent=left, kept=kept)
 
 
 @require_http_methods(METHODS)

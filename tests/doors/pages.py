@@ -31,6 +31,7 @@ PAGES = (
     Row("GET", "scoring:scored", "200 200 200 200 200 - 404 302", {"id": "assessment"}),
     Row("GET", "scoring:alerts", "200 200 200 200 200 - 200 302"),
     Row("GET", "scoring:alert", "200 200 200 200 200 - 404 302", {"id": "danger_signs"}),
+    Row("POST", "scoring:alert", "200 200 200 200 403 - 404 302", {"id": "danger_signs"}),
     Row("GET", "scoring:acknowledge", "200 200 200 200 200 - 404 302", {"id": "danger_signs"}),
     Row(
         "POST",
