@@ -94,18 +94,18 @@ def policy(request: HttpRequest, viewer: Viewer, now: datetime, severity: str) -
         wanted = policy_input.asked(_asked(values), severity, now=now).policy
         shown = _previews(viewer, severity, values, now)
         mark = policy_forms.mark(severity, wanted, shown[0])
-        if values.get("press") == SAVE and values.get("previewed") == mark:
+        is_same = wanted == card.policy
+        if not is_same and values.get("press") == SAVE and values.get("previewed") == mark:
             actions.change_policy(viewer, severity, _change(values), now=now)
             page = reverse("scoring:policy", args=[severity]) + tables.query(saved="1")
             return HttpResponseRedirect(page, status=303)
-        if wanted == card.policy:
-            raise errors.Invalid(errors.FieldError("steps", "policy_is_so_already"))
     except (errors.Invalid, errors.Conflict) as refused:
         again = sheets.refused(values, refused, form.controls)
         return forms.page(request, viewer, form, now=now, sent=again, status=refused.status)
     values["previewed"] = mark
     told = policy_forms.told(shown, wanted, queries.choices_of(viewer, now=now))
     form = _form(request, viewer, card, wanted, now, told=told)
+    form = forms.with_more(form, is_same=is_same)
     return forms.page(request, viewer, form, now=now, sent=sheets.Sheet(values))
 
 
@@ -173,6 +173,7 @@ def _form(
         current="scoring:alerts",
         makes=False,
         template="scoring/policy.html",
+        named={each.name: _of_step(n, each) for n, step in enumerate(steps, 1) for each in step},
         more={
             "steps": steps,
             "after": after,
@@ -181,9 +182,14 @@ def _form(
             "stands": policy_words.steps(card.policy, card.names)
             or [policy_words.heard(card.policy)],
             "since": policy_forms.since(card),
-            "saved": request.GET.get("saved") == "1",
+            # A form is sent to the address it stands at, which may still say so.
+            "saved": request.method != "POST" and request.GET.get("saved") == "1",
         },
     )
+
+
+def _of_step(number: int, asked: Control) -> str:
+    return gettext("Step {n}, {what}").format(n=number, what=asked.label)
 
 
 def _named(wanted: rule.Policy, place: int) -> int:

@@ -190,7 +190,8 @@ def _form(
             "not_known": wording.not_known(card.rule),
             "exceptions": _exceptions(viewer, card.exceptions),
             "except_yards": _except_yards(viewer, card),
-            "saved": _saved(request),
+            # A form is sent to the address it stands at, which may still say so.
+            "saved": _saved(request) if request.method != "POST" else None,
             "set_on": words.day(card.set_at, "UTC") if card.set_at else "",
         },
     )

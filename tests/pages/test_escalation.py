@@ -81,6 +81,17 @@ def test_a_ladder_is_shown_as_a_timetable_before_it_is_saved(signed_in: SignIn) 
     assert "again every 20 minutes" in said
     assert "Last changed by Isolde Kerr" in said
     assert "After 15 minutes" in text(isolde.get("/rules/danger_signs/"))
+    # Sent to the address that said so: what is now below it is not saved yet.
+    again = text(isolde.post(saved["Location"], {**sent, "repeat_minutes": "30"}))
+    assert "Not saved yet" in again
+    assert "Saved." not in again
+    # The same once more is refused nothing: it says so, and shows what stands, to save nothing.
+    same = isolde.post(URGENT, {**sent, "version": "2"})
+    said = text(same)
+    assert (same.status_code, "Not saved yet" in said) == (200, False)
+    for line in ("Nothing was changed: so it is now", "14:15", "again every 20 minutes"):
+        assert line in said, line
+    assert "Save this change" not in said
 
 
 def test_a_step_that_reaches_nobody_is_warned_of(signed_in: SignIn) -> None:
@@ -108,6 +119,10 @@ def test_what_does_not_fit_comes_back_with_what_was_typed(
     assert answer.status_code == 422
     assert said in text(answer)
     assert "As we work" in answer.content.decode()
+    # The way to the fault says of which step it is, and leads to a control that is there.
+    found = re.search(r'<a href="#([^"]+)">Step [12], ', answer.content.decode())
+    assert found is not None
+    assert f'id="{found[1]}"' in answer.content.decode()
 
 
 def test_who_is_away_is_said_and_ended(signed_in: SignIn) -> None:
@@ -144,6 +159,28 @@ def test_an_alert_is_made_somebody_s_put_off_and_talked_about(signed_in: SignIn)
     for line in ("Made Tobias Wren's.", "Whose it is: Tobias Wren", "by Maud Pell: Vet comes on"):
         assert line in shown.replace("\u2068", "").replace("\u2069", ""), line
     assert "Put it off" in shown
+
+
+def test_words_in_one_card_of_an_alert_outlive_the_button_of_another(signed_in: SignIn) -> None:
+    alert, maud = alarmed(danger_signs=["not_eating"]), signed_in("maud")
+    page = f"/alerts/{alert}/"
+    said = {"text": "Off the grass since noon", "id": str(cast.ref("said"))}
+    owner = {"person": str(cast.ref("tobias")), "version": "1", "next_step": "", "note": ""}
+    # The enter key presses no card's button: nothing is saved, and nothing is lost.
+    asked = maud.post(page, {**owner, **said})
+    assert "Nothing was saved yet." in text(asked)
+    assert f'value="{owner["person"]}" selected' in asked.content.decode()
+    done = maud.post(f"{page}assign/", {**owner, **said})
+    assert (done.status_code, "Saved. What else you typed" in text(done)) == (200, True)
+    shown = text(done).replace("\u2068", "").replace("\u2069", "")
+    assert "Whose it is: Tobias Wren" in shown
+    for kept in ("Off the grass since noon</textarea>", f'name="id" value="{said["id"]}"'):
+        assert kept in done.content.decode(), kept
+    refused = maud.post(f"{page}acknowledge/", {**owner, **said, "version": "2"})
+    assert refused.status_code == 422
+    assert "Off the grass since noon</textarea>" in refused.content.decode()
+    assert maud.post(f"{page}comment/", {**owner, **said, "version": "2"}).status_code == 303
+    assert "Off the grass since noon" in text(maud.get(page))
 
 
 def test_what_protects_life_offers_no_putting_off(signed_in: SignIn) -> None:

@@ -28,6 +28,7 @@ class Form:
     ``caution`` stands above the fields with ``vet``'s numbers, ``back`` is (address, words);
     ``asked_then`` is what a refusal asks besides; ``links`` below the form lead elsewhere.
     ``template`` extends ``yards/form.html`` where a page has more to say, told by ``more``.
+    ``named`` says more of a field than its label does, where a page asks the same more than once.
     """
 
     title: str
@@ -45,12 +46,13 @@ class Form:
     links: tuple[Link, ...] = ()
     template: str = "yards/form.html"
     more: Mapping[str, Any] = field(default_factory=dict)
+    named: Mapping[str, str] = field(default_factory=dict)
     asked_then: Callable[[errors.Refused], tuple[Control, ...]] = lambda _refused: ()
 
     @property
     def labels(self) -> dict[str, str]:
         """What each field is called, for the summary of faults."""
-        return {each.name: each.label for each in self.controls}
+        return {**{each.name: each.label for each in self.controls}, **self.named}
 
 
 def new_id() -> str:
