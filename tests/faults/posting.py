@@ -23,7 +23,7 @@ from tests.faults.history import FAIL, OK, UNKNOWN, History
 
 PATIENCE_S = 20.0
 AGAIN_S = 0.4
-PAUSE_S = 0.8  # of one hand between two horses, on average
+PAUSE_S = 0.5  # of one hand between two horses, on average
 ALARMING = {"neck_and_shoulder": "0.5", "back_and_ribs": "1", "hindquarters": "0.5"}
 SOUND = {"neck_and_shoulder": "3", "back_and_ribs": "3", "hindquarters": "3"}
 

@@ -16,8 +16,8 @@ from tests.faults.history import History
 from tests.faults.posting import Poster
 from tests.faults.site import Site
 
-CALM_S = 40.0  # every reading alarms, so that the delays of a quiet service are many
-EVERY = 3  # one reading in so many alarms, once things are broken
+CALM_S = 30.0  # every reading alarms, so that the delays of a quiet service are many
+EVERY = 4  # one reading in so many alarms, once things are broken
 READINGS = 5  # so many are answered between one fault and the next
 RECOVERS_S = 180.0  # until a reading that was sent after a fault must have been told
 SETTLES_S = 150.0  # without anything going
