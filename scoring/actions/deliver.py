@@ -9,6 +9,7 @@ import logging
 import smtplib
 import socket
 import time
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -17,6 +18,7 @@ from uuid import UUID
 
 from django.core import mail
 from django.core.mail import EmailMessage
+from django.db import InterfaceError, OperationalError, connection
 
 from scoring.actions import letters, notices, unheard
 from scoring.models import Notice
@@ -30,6 +32,8 @@ logger = logging.getLogger(__name__)
 # How long a claimed row is left alone. After a crash its message waits so long; a server that takes
 # longer over one may be handed it twice, under the same Message-ID.
 LEASE = timedelta(seconds=20)
+# How often it is tried to write how a message went, and seconds in between: well within a lease.
+MARKS, MARK_AGAIN_S = 12, 0.5
 FIRST_WAIT = timedelta(seconds=5)
 LONGEST_WAIT = timedelta(hours=1)
 LONGEST_URGENT_WAIT = timedelta(minutes=5)
@@ -241,7 +245,21 @@ def _put_off(
 
 
 def _mark(system: Viewer, claimed: Claimed, *, state: str, **facts: object) -> None:
-    """Write how it went. A success always counts; a failure only while the lease is still ours."""
+    """Write how it went, again for a while if the database went away meanwhile: what is not written
+    waits for its whole lease, and a message that was taken would go twice."""
+    for left in reversed(range(MARKS)):
+        try:
+            _marked(system, claimed, state, facts)
+            return
+        except (OperationalError, InterfaceError):
+            if not left:
+                raise
+            connection.close()
+            time.sleep(MARK_AGAIN_S)
+
+
+def _marked(system: Viewer, claimed: Claimed, state: str, facts: Mapping[str, object]) -> None:
+    """Write it. A success always counts; a failure only while the lease is still ours."""
     with isolation.of(system):
         mine = Notice.objects.filter(id=claimed.id, state=notices.ATTEMPTING)
         if state == notices.SENT:

@@ -3,12 +3,14 @@
 import signal
 import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from email.message import EmailMessage
 from typing import Any
 
 import pytest
 from celery.exceptions import SoftTimeLimitExceeded
 from django.conf import settings
+from django.db import connection
 
 from scoring import tasks
 from scoring.actions import deliver
@@ -78,6 +80,32 @@ def test_a_task_whose_time_is_up_ends_and_leaves_the_fate_of_its_message_open(
     finally:
         signal.signal(signal.SIGUSR1, before)
     assert states() == [("attempting", 1), ("pending", 0)]
+
+
+def test_a_message_taken_while_the_database_went_away_is_marked_and_goes_once(
+    two: None, box: mailbox.Mailbox
+) -> None:
+    taken: list[EmailMessage] = []
+
+    def cut() -> None:
+        with connection.cursor() as cursor:  # this thread's own
+            cursor.execute(
+                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
+                " WHERE usename = current_user AND datname = current_database()"
+                " AND pid <> pg_backend_pid()"
+            )
+        connection.close()
+
+    def take_and_cut(message: EmailMessage) -> str:
+        taken.append(message)
+        if len(taken) == 1:
+            with ThreadPoolExecutor(1) as pool:
+                pool.submit(cut).result()
+        return mailbox.TAKEN
+
+    box.answer = take_and_cut
+    assert deliver.deliver_due(now=NOW) == 2
+    assert (states(), len(taken)) == ([("sent", 1), ("sent", 1)], 2)
 
 
 @pytest.mark.parametrize("address", ["isolde\n@example.org", "isolde@example.org, all@example.org"])
