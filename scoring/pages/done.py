@@ -18,9 +18,9 @@ from django.utils.translation import gettext
 
 from scoring.pages import came, order_words
 from scoring.queries import clinical_notes, questions, vet_orders
-from yards.pages import asked, tables
+from yards.pages import tables
 from yards.queries.horses import HorseCard
-from yards.rules import bidi, errors
+from yards.rules import address, bidi, errors
 from yards.rules.roles import Verb, Viewer, may
 
 ORDER, ORDER_ENDED, ANSWER, ASKED, UNTOLD, WITHDRAWN, NOTE = (
@@ -45,7 +45,7 @@ def of(request: HttpRequest, viewer: Viewer, zone: str, *, now: datetime) -> Don
     """Return what the viewer has just saved, None where the address names nothing of theirs."""
     kind, _, written = request.GET.get(came.SAVED, "").partition(".")
     try:
-        ref = asked.ref(written) if kind in _KINDS else None
+        ref = address.ref(written) if kind in _KINDS else None
         found = _KINDS[kind](viewer, ref, zone) if ref is not None else None
     except errors.Refused:
         return None

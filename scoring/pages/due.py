@@ -12,7 +12,7 @@ from yards.pages import asked as asked_for
 from yards.pages import beginning, clocks, frame, tables, words
 from yards.pages.screen import screen
 from yards.queries import roll, yards
-from yards.rules import horse
+from yards.rules import address, horse
 from yards.rules.roles import Verb, Viewer, may
 
 
@@ -23,7 +23,7 @@ def due(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     asked = request.GET.get("yard", "")
     places = yards.all_yards(viewer)
     zones = {each.ref: each.time_zone for each in places}
-    rows = queries.list_due(viewer, now=now, yard=asked_for.ref(asked))
+    rows = queries.list_due(viewer, now=now, yard=address.ref(asked))
     none = _none(viewer, places, rows)
     context = {
         "title": gettext("Due and overdue"),

@@ -19,12 +19,11 @@ from scoring.queries import rule_exceptions as exceptions
 from scoring.queries import rules as queries
 from scoring.rules import own_rule, risk_fat
 from yards.access import doors
-from yards.pages import asked as asked_for
 from yards.pages import clocks, forms, frame, sheets, tables, words
 from yards.pages.controls import FLAG, Control
 from yards.pages.screen import screen
 from yards.queries import horses, yards
-from yards.rules import errors
+from yards.rules import address, errors
 from yards.rules.roles import Verb, Viewer, may
 
 
@@ -56,11 +55,11 @@ _Subject = tuple[str, UUID, tuple[str, str]]
 
 def _subject(request: HttpRequest, viewer: Viewer) -> _Subject | None:
     """Return the horse or yard that an exception is wanted for: page, id, the way back."""
-    horse = asked_for.ref(request.GET.get("horse", ""))
+    horse = address.ref(request.GET.get("horse", ""))
     if horse is not None and may(viewer, Verb.EXCEPT_HORSES):
         card = horses.get_horse(viewer, horse)
         return "scoring:except_horse", horse, (reverse("scoring:horse", args=[horse]), card.name)
-    yard = asked_for.ref(request.GET.get("yard", ""))
+    yard = address.ref(request.GET.get("yard", ""))
     if yard is not None and may(viewer, Verb.CHANGE_RULES):
         named = yards.get_yard(viewer, yard).name
         return "scoring:except_yard", yard, (reverse("yards:yards"), named)

@@ -14,11 +14,10 @@ from scoring.queries import wording
 from scoring.rules import board_wanted
 from scoring.rules import visit as rule
 from yards.access import doors
-from yards.pages import asked as asked_for
 from yards.pages import clocks, frame, tables
 from yards.pages.screen import screen
 from yards.queries import yards
-from yards.rules import daytime
+from yards.rules import address, daytime
 from yards.rules.roles import Verb, Viewer
 
 
@@ -32,7 +31,7 @@ def visit(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     typed = request.GET.get("since", "")
     since, fault = rule.asked_day(typed, daytime.local_date(now, zone))
     found = queries.get_visit(
-        viewer, now=now, yard=asked_for.ref(yard), asked=since, at=_position(request)
+        viewer, now=now, yard=address.ref(yard), asked=since, at=_position(request)
     )
     here = _here(request)
     saved = done.of(request, viewer, found.zone, now=now)

@@ -10,7 +10,7 @@ from typing import Any
 from uuid import UUID
 
 from scoring.rules import band, board, board_search
-from yards.rules import errors, horse
+from yards.rules import address, errors, horse
 
 NOT_PLACED = "none"
 PLACES = (*band.PLACES, NOT_PLACED)
@@ -68,18 +68,11 @@ def read(asked: Mapping[str, str]) -> Wanted:
             raise errors.NotFound
         found[name] = value
     for name in _IDS:
-        found[name] = _id(asked.get(name, ""))
+        found[name] = address.ref(asked.get(name, ""))
     search = asked.get("search", "").strip()[: board_search.MOST]
     if "\x00" in search:
         raise errors.NotFound
     return Wanted(**found, search=search)
-
-
-def _id(text: str) -> UUID | None:
-    try:
-        return UUID(text) if text else None
-    except ValueError as error:
-        raise errors.NotFound from error
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +101,7 @@ def position(asked: Mapping[str, str]) -> Position | None:
     if not after and not before:
         return None
     group, _, ref = (after or before).partition(".")
-    found = _id(ref)
+    found = address.ref(ref)
     if group not in board.GROUPS or found is None:
         raise errors.NotFound
     return Position(group, found, not after, _since(asked.get("since", "")))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from scoring.rules import herd_months
-from yards.rules import errors, horse
+from yards.rules import address, errors, horse
 
 WORRY, NAME, YARD = "worry", "name", "yard"
 SORTS = (WORRY, NAME, YARD)
@@ -46,11 +46,6 @@ def read(asked: Mapping[str, str]) -> Wanted:
     many = months.get(asked.get("months", ""))
     if (use and use not in horse.USES) or sort not in SORTS or many is None:
         raise errors.NotFound
-    return Wanted(_id(asked.get("yard", "")), use, many, sort, _id(asked.get("after", "")))
-
-
-def _id(text: str) -> UUID | None:
-    try:
-        return UUID(text) if text else None
-    except ValueError as error:
-        raise errors.NotFound from error
+    return Wanted(
+        address.ref(asked.get("yard", "")), use, many, sort, address.ref(asked.get("after", ""))
+    )

@@ -1,20 +1,9 @@
 """What an address asks for beside its path."""
 
-from uuid import UUID
-
 from django.utils.translation import gettext
 
 from yards.pages import tables
 from yards.queries.yards import YardCard
-from yards.rules import errors
-
-
-def ref(text: str) -> UUID | None:
-    """Return an id that an address names, None where it names none; raises NotFound for no id."""
-    try:
-        return UUID(text) if text else None
-    except ValueError as error:
-        raise errors.NotFound from error
 
 
 def by_yard(places: tuple[YardCard, ...], yard: str, **others: str) -> dict[str, object]:

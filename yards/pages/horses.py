@@ -13,6 +13,7 @@ from yards.pages import beginning, clocks, frame, tables, words
 from yards.pages.screen import screen
 from yards.queries import horses as queries
 from yards.queries import roll, yards
+from yards.rules import address
 from yards.rules.roles import Verb, Viewer, may
 
 HERE, GONE = "here", "gone"
@@ -27,9 +28,9 @@ def horses(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     page = roll.list_by_name(
         viewer,
         statuses=_STATES[state],
-        yard=asked_for.ref(asked["yard"]),
+        yard=address.ref(asked["yard"]),
         search=asked["search"].strip(),
-        after=asked_for.ref(request.GET.get("after", "")),
+        after=address.ref(request.GET.get("after", "")),
     )
     places = yards.all_yards(viewer)
     kept = {"yard": asked["yard"], "state": state, "search": asked["search"]}

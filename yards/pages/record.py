@@ -12,10 +12,10 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
 from yards.access import doors
-from yards.pages import asked as asked_for
 from yards.pages import clocks, entry_words, frame, payload_words, tables, words
 from yards.pages.screen import screen
 from yards.queries import ledger, names, yards
+from yards.rules import address
 from yards.rules.roles import Verb, Viewer, may
 
 # As much of a fingerprint as people compare at a glance; the entry's page has it whole.
@@ -30,7 +30,7 @@ def record(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     kept = {"group": group if group in entry_words.GROUPS else None, "about": about or None}
     found = ledger.list_entries(
         viewer,
-        target=asked_for.ref(about),
+        target=address.ref(about),
         verbs=entry_words.GROUPS.get(group, ()),
         cursor=request.GET.get("cursor"),
     )
