@@ -41,13 +41,9 @@ class _Measure(NamedTuple):
     no: Callable[[], str]
 
 
-def _in_points(value: float) -> str:
-    return gettext("{value} points").format(value=chart_units.points_2(value))
-
-
 _SCORE = _Measure(
     chart_units.points_2,
-    _in_points,
+    chart_units.in_points,
     lambda found, _: found,
     chart_change.LEAST_POINTS,
     lambda: gettext("No, not by half a point."),

@@ -62,6 +62,11 @@ def points_2(value: Decimal | float) -> str:
     return number_format(round(Decimal(str(value)), 2), 2)
 
 
+def in_points(value: Decimal | float) -> str:
+    """Return how far a score is from another, with its unit."""
+    return gettext("{value} points").format(value=points_2(value))
+
+
 def signed(value: float) -> str:
     """Return a rate with two places and its sign, a true minus among the signs."""
     size = points_2(abs(value))

@@ -26,14 +26,10 @@ class Line(NamedTuple):
 def changes(seen: Seen) -> list[str]:
     """Return how score and weight went since the visit, each with its 80% range."""
     told = [
-        _went(gettext("Score"), seen.score, chart_units.points_2, _points, seen.zone),
+        _went(gettext("Score"), seen.score, chart_units.points_2, chart_units.in_points, seen.zone),
         _went(gettext("Weight"), seen.weight, _kg, _kg, seen.zone),
     ]
     return [each for each in told if each]
-
-
-def _points(value: float) -> str:
-    return gettext("{value} points").format(value=chart_units.points_2(value))
 
 
 def _kg(value: float) -> str:
