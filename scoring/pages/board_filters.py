@@ -30,7 +30,7 @@ def form(
 ) -> dict[str, Any]:
     """Return the form that narrows the board: its search, its choices, and what it keeps."""
     selects = [
-        _select(wanted, "use", gettext("Use"), _options(horse.USES, words.use)),
+        _select(wanted, "use", gettext("Use"), words.all_of(horse.USES, words.use)),
         _select(wanted, "place", gettext("Place"), _said(_PLACES)),
         _select(wanted, "trend", gettext("Trend"), _said(_TRENDS)),
         _select(wanted, "due", gettext("Due"), _said(_DUES)),
@@ -65,16 +65,8 @@ def _select(
     return {"name": name, "label": label, "value": held, "options": options}
 
 
-def _options(values: Sequence[str], word: Callable[[str], str]) -> list[Option]:
-    return [(each, _capital(word(each))) for each in values]
-
-
 def _said(closed: Mapping[str, Callable[[], str]]) -> list[Option]:
     return [(key, word()) for key, word in closed.items()]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 _PLACES: Mapping[str, Callable[[], str]] = {

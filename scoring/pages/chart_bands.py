@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from scoring.pages import chart_units
@@ -13,6 +12,7 @@ from scoring.queries.band_days import BandPoint
 from scoring.queries.chart import Chart
 from scoring.queries.trend import SCORE
 from scoring.rules.finding import Message
+from yards.pages import words
 from yards.pages.tables import Cell, Row, Table
 from yards.rules import daytime
 
@@ -51,17 +51,17 @@ def said(chart: Chart, zone: str) -> Iterator[str]:
     began = unknown_until(chart, zone)
     if not found:
         told = gettext("No target band: what it hung on is on record only from {day}.")
-        yield told.format(day=_day(chart.trends[SCORE].band_from or chart.now.date()))
+        yield told.format(day=words.day(chart.trends[SCORE].band_from or chart.now.date()))
         return
     if began is not None:
         told = gettext("No target band before {day}: what it hung on is not on record.")
-        yield told.format(day=_day(began))
+        yield told.format(day=words.day(began))
     if len(found) == 1:
         yield gettext("Target band {band}.").format(band=found[0].words)
         return
     until, since = gettext("{band} until {day}"), gettext("{band} since {day}")
-    parts = [until.format(band=each.words, day=_day(each.last)) for each in found[:-1]]
-    parts.append(since.format(band=found[-1].words, day=_day(found[-1].first)))
+    parts = [until.format(band=each.words, day=words.day(each.last)) for each in found[:-1]]
+    parts.append(since.format(band=found[-1].words, day=words.day(found[-1].first)))
     yield gettext("Target band {bands}.").format(bands=", ".join(parts))
 
 
@@ -77,8 +77,8 @@ def table(chart: Chart, zone: str) -> Table:
     rows = [
         Row(
             (
-                Cell(_day(each.first)),
-                Cell(_day(each.last)),
+                Cell(words.day(each.first)),
+                Cell(words.day(each.last)),
                 Cell(each.words),
                 Cell(_why(each.band.why)),
             )
@@ -102,7 +102,3 @@ def on(chart: Chart, at: datetime, zone: str) -> str:
 
 def _why(why: Message | None) -> str:
     return wording.say(*why) if why is not None else ""
-
-
-def _day(on: date) -> str:
-    return date_format(on, "j M Y")

@@ -14,6 +14,7 @@ from scoring.queries.trend import SCORE, WEIGHT, TrendCard
 from scoring.rules import chart_change, chart_line, smoothing
 from scoring.rules.chart_line import Node
 from scoring.rules.outlook import Span
+from yards.pages import words
 
 # How far from a day a year ago a line may be told for it.
 NEAR = timedelta(days=14)
@@ -80,13 +81,13 @@ def _for_what_is_known(chart: Chart, found: Verdict, first: Node | None, zone: s
     if first is None or first.at - chart.window.first <= NEAR:
         return found
     told = gettext("Not known before {day}. Since then: {answer}")
-    day = chart_parts.day(first.at, zone)
+    day = words.day(first.at, zone)
     return found._replace(answer=told.format(day=day, answer=found.answer))
 
 
 def since(chart: Chart, zone: str) -> str:
     """Return what the verdicts answer: whether it has changed over the window."""
-    first, until = (chart_parts.day(at, zone) for at in (chart.window.first, chart.window.until))
+    first, until = (words.day(at, zone) for at in (chart.window.first, chart.window.until))
     if chart.window.is_now:
         return gettext("Has it really changed since {day}?").format(day=first)
     return gettext("Did it really change from {first} to {last}?").format(first=first, last=until)
@@ -115,8 +116,8 @@ def _went(
             before_range=_range(first, measure),
             after=measure.level(last.level),
             after_range=_range(last, measure),
-            first=chart_parts.day(first.at, zone),
-            last=chart_parts.day(last.at, zone),
+            first=words.day(first.at, zone),
+            last=words.day(last.at, zone),
         ),
     )
     return verdict, first
@@ -138,7 +139,7 @@ def _how_sure(found: Span, first: Node, measure: _Measure) -> str:
         told = gettext("80% range {low} down to {high} up.")
         return told.format(low=measure.size(-change.low), high=measure.size(change.high))
     way = _far(change, measure)
-    way = way[:1].upper() + way[1:]
+    way = words.capital(way)
     if verdict == chart_change.UNSURE:
         return gettext("{way}.").format(way=way)
     sure = min(99, int(chart_change.sureness(found) * 100))
@@ -161,7 +162,7 @@ def _known(card: TrendCard) -> _Known:
 def _anew(card: TrendCard, number: int, zone: str) -> str:
     begun = next(each for each in card.baselines if each.number == number)
     told = gettext("Not compared: the line begins anew on {day}. {why}")
-    return told.format(day=chart_parts.day(begun.from_at, zone), why=wording.say(begun.reason))
+    return told.format(day=words.day(begun.from_at, zone), why=wording.say(begun.reason))
 
 
 def _way(first: Node, last: Node, then: _Known, now: _Known, measure: _Measure) -> str:

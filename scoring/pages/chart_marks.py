@@ -5,7 +5,6 @@ from typing import NamedTuple
 
 from django.utils.translation import gettext
 
-from scoring.pages import chart_parts
 from scoring.pages.chart_parts import Box, Drawing
 from scoring.queries import chart_marks as queries
 from scoring.queries import wording
@@ -32,7 +31,7 @@ class Line(NamedTuple):
 def listed(marks: Sequence[Mark], zone: str) -> list[Line]:
     """Return the marks in words, numbered by time as they are on the drawing."""
     return [
-        Line(place, _css(each.kind), chart_parts.day(each.at, zone), said(each))
+        Line(place, _css(each.kind), words.day(each.at, zone), said(each))
         for place, each in enumerate(marks, 1)
     ]
 

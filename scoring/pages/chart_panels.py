@@ -22,6 +22,7 @@ from scoring.rules import (
 from scoring.rules.chart_plot import Frame
 from scoring.rules.chart_scale import Scale, Ticks
 from scoring.rules.chart_window import Window
+from yards.pages import words
 
 _WIDE, _HIGH = 264, 160
 _LEFT, _RIGHT, _TOP, _BOTTOM, _MONTHS = 34.0, 256.0, 10.0, 132.0, 153.0
@@ -98,9 +99,9 @@ def _first_and_last(dots: Sequence[Dot], zone: str, unit: Callable[[float], str]
     told = gettext("{before} on {first}, {after} on {last}.")
     return told.format(
         before=unit(first.value),
-        first=chart_parts.day(first.at, zone),
+        first=words.day(first.at, zone),
         after=unit(last.value),
-        last=chart_parts.day(last.at, zone),
+        last=words.day(last.at, zone),
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import datetime
 from typing import NamedTuple
 
 from django.utils.formats import date_format
@@ -163,12 +163,6 @@ def months(
 
 def _month(tick: chart_time.Tick) -> str:
     return date_format(tick.on, "Y" if tick.is_year else "M")
-
-
-def day(on: date | datetime, zone: str) -> str:
-    """Return a day as sentences have it."""
-    told = daytime.local_date(on, zone) if isinstance(on, datetime) else on
-    return date_format(told, "j M Y")
 
 
 def span(low: str, high: str) -> str:

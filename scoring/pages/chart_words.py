@@ -10,13 +10,14 @@ from scoring.queries import wording
 from scoring.queries.chart import Chart
 from scoring.queries.trend import SCORE, WEIGHT, TrendCard
 from scoring.rules import chart_ahead
+from yards.pages import words
 from yards.rules import bidi
 
 
 def title(chart: Chart, name: str, zone: str) -> str:
     """Return what the drawing is of."""
     told = gettext("Overall score and weight of {name}, {first} to {last}")
-    first, last = (chart_parts.day(each, zone) for each in (chart.window.first, chart.window.until))
+    first, last = (words.day(each, zone) for each in (chart.window.first, chart.window.until))
     return told.format(name=bidi.isolated(name), first=first, last=last)
 
 
@@ -38,7 +39,7 @@ def _score(chart: Chart, told: Told, zone: str) -> Iterator[str]:
         return
     last = next((each for each in reversed(card.points) if each.used), card.points[-1])
     latest = gettext("Latest score {value} on {day} by {name}.")
-    value, day = chart_units.points_2(last.value), chart_parts.day(last.at, zone)
+    value, day = chart_units.points_2(last.value), words.day(last.at, zone)
     yield latest.format(value=value, day=day, name=bidi.isolated(last.by))
     yield from chart_bands.said(chart, zone)
     nodes = list(told.drawn)
@@ -72,7 +73,7 @@ def _weight(chart: Chart, told: Told, zone: str) -> Iterator[str]:
     last = card.points[-1]
     latest = gettext("Latest weight {value} on {day}, {method}.")
     value = chart_units.said(WEIGHT, last.value)
-    day = chart_parts.day(last.at, zone)
+    day = words.day(last.at, zone)
     yield latest.format(value=value, day=day, method=choices.method(last.method))
     if chart.window.is_now and card.rate is not None:
         rate = gettext("Now {rate} {unit} a week, 80% range {low} to {high}: {said}.")
@@ -82,7 +83,7 @@ def _weight(chart: Chart, told: Told, zone: str) -> Iterator[str]:
 def _gaps(chart: Chart, told: Told, zone: str) -> Iterator[str]:
     for since, until in chart_parts.seen_gaps(told, chart.window):
         gap = gettext("No line from {first} to {last}: {days} days without a score.")
-        first, last = chart_parts.day(since, zone), chart_parts.day(until, zone)
+        first, last = words.day(since, zone), words.day(until, zone)
         yield gap.format(first=first, last=last, days=(until - since).days)
 
 

@@ -18,7 +18,7 @@ from django.utils.translation import gettext
 
 from scoring.pages import came, order_words
 from scoring.queries import clinical_notes, questions, vet_orders
-from yards.pages import tables
+from yards.pages import tables, words
 from yards.queries.horses import HorseCard
 from yards.rules import address, bidi, errors
 from yards.rules.roles import Verb, Viewer, may
@@ -74,13 +74,11 @@ def _order(viewer: Viewer, ref: UUID, zone: str) -> _Found | None:
     card = vet_orders.get_vet_order(viewer, ref)
     told = gettext("In force now for {name}: {what}, until {until}.")
     said = told.format(
-        name=bidi.isolated(card.horse_name), what=order_words.what(card), until=_until(card, zone)
+        name=bidi.isolated(card.horse_name),
+        what=order_words.what(card),
+        until=words.day(card.until, zone),
     )
     return card.given_by, card.given_at, card.horse, said
-
-
-def _until(card: vet_orders.VetOrderCard, zone: str) -> str:
-    return date_format(card.until.astimezone(ZoneInfo(zone)), "j M Y")
 
 
 def _order_ended(viewer: Viewer, ref: UUID, zone: str) -> _Found | None:

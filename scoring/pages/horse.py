@@ -7,7 +7,6 @@ from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
@@ -168,7 +167,7 @@ def _stands(card: standing.StandingCard, zone: str) -> dict[str, Any]:
 
 
 def _on(at: datetime | None, zone: str) -> str:
-    return date_format(at.astimezone(ZoneInfo(zone)), "j M Y") if at is not None else ""
+    return words.day(at, zone) if at is not None else ""
 
 
 def _due(
@@ -190,7 +189,7 @@ def _when(at: datetime, zone: str, now: datetime) -> dict[str, Any]:
     late = (now.astimezone(ZoneInfo(zone)).date() - day).days
     return {
         "label": labels.due(state, day, late, "score"),
-        "on": date_format(day, "j M Y"),
+        "on": words.day(day),
         "state": state,
     }
 

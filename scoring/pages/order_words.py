@@ -57,7 +57,7 @@ def sentence(
         until=words.day(card.ends_at, zone),
         why=bidi.isolated(card.reason),
     )
-    return said[:1].upper() + said[1:]
+    return words.capital(said)
 
 
 def left(card: VetOrderCard, zone: str, now: datetime) -> str:

@@ -6,14 +6,13 @@ from datetime import timedelta
 from typing import Any
 
 import rfc8785
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from scoring.pages import labels
 from scoring.queries import policies, policy_words
 from scoring.rules import policy, policy_input
 from scoring.rules.policy import Policy
-from yards.pages import tables
+from yards.pages import tables, words
 from yards.pages.controls import TICKS, Choices, Control
 from yards.queries.people import PersonName
 from yards.rules import bidi
@@ -212,6 +211,6 @@ def since(card: policies.PolicyCard) -> str:
     """Return who changed a policy last, and why."""
     if card.set_by is None or card.set_at is None:
         return ""
-    on = date_format(card.set_at, "j M Y")
+    on = words.day(card.set_at)
     said = gettext("Last changed by {who} on {on}: {reason}")
     return said.format(who=bidi.isolated(card.set_by.name), on=on, reason=card.reason)

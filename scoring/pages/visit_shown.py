@@ -2,12 +2,10 @@
 
 import functools
 from collections.abc import Callable, Mapping, Sequence
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext, ngettext
 
 from scoring.pages import (
@@ -24,7 +22,7 @@ from scoring.queries import visit as queries
 from scoring.queries import wording
 from scoring.queries.visit import Seen
 from scoring.rules import board, visit
-from yards.pages import tables
+from yards.pages import tables, words
 from yards.queries import tastes
 from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer, may
@@ -123,7 +121,7 @@ def _horse(viewer: Viewer, seen: Seen, here: str, saved: done.Done | None) -> di
         "orders": vet_shown.orders(viewer, seen.orders, seen.zone, seen.now),
         "due": labels.due(row.due.state, row.due.on, row.due.days, row.due.what),
         "is_due": row.due.state != "not_due",
-        "since": _day(seen.since.on),
+        "since": words.day(seen.since.on),
         "changes": visit_words.changes(seen),
         "news": visit_words.news(seen),
         "links": _links(viewer, seen, here),
@@ -169,7 +167,7 @@ def _score(seen: Seen) -> str:
         told = gettext("{overall} on {on}, 80% range {low} to {high}. {place}")
     return told.format(
         overall=f"{row.overall:.2f}",
-        on=_on(seen.scored_at, seen.zone),
+        on=words.day(seen.scored_at, seen.zone),
         low=f"{row.low:.1f}" if row.low is not None else "",
         high=f"{row.high:.1f}" if row.high is not None else "",
         place=place + _band(seen),
@@ -191,10 +189,10 @@ def _trend(seen: Seen) -> str:
         return wording.say(row.rate_lacks) if row.rate_lacks else labels.rate(None, False)
     said = labels.rate(row.rate_per_month, row.rate_is_level)
     if row.rate_is_level:
-        return said[:1].upper() + said[1:]
+        return words.capital(said)
     told = gettext("{way}, {rate} points a month")
     said = told.format(way=said, rate=chart_units.signed(row.rate_per_month))
-    return said[:1].upper() + said[1:]
+    return words.capital(said)
 
 
 def _weights(seen: Seen) -> list[str]:
@@ -202,21 +200,13 @@ def _weights(seen: Seen) -> list[str]:
     read = seen.weighed
     if read is None:
         return [gettext("Not weighed yet")]
-    on, method = _on(read.at, seen.zone), choices.method(read.method)
+    on, method = words.day(read.at, seen.zone), choices.method(read.method)
     told = gettext("Last reading {weight}, {method}, on {on}.")
     said = [told.format(weight=tastes.weight(read.kg), method=method, on=on)]
     if seen.weight_kg is None:
         return [*said, gettext("Too long ago to tell a level.")]
     level = gettext("Level by all readings {weight}.")
     return [*said, level.format(weight=tastes.weight(seen.weight_kg))]
-
-
-def _on(at: datetime, zone: str) -> str:
-    return _day(at.astimezone(ZoneInfo(zone)).date())
-
-
-def _day(on: date) -> str:
-    return date_format(on, "j M Y")
 
 
 def _links(viewer: Viewer, seen: Seen, here: str) -> list[tables.Link]:
@@ -262,10 +252,12 @@ def since(found: queries.Visit) -> list[str]:
             continue
         whole = len(days) == len(found.since) and len({on for _, on in days}) == 1
         if whole:
-            told.append(words_of().format(on=_day(days[0][1])))
+            told.append(words_of().format(on=words.day(days[0][1])))
         else:
             each_day = gettext("{yard} {on}")
-            said = [each_day.format(yard=bidi.isolated(name), on=_day(on)) for name, on in days]
+            said = [
+                each_day.format(yard=bidi.isolated(name), on=words.day(on)) for name, on in days
+            ]
             told.append(words_of().format(on="; ".join(said)))
     return told
 

@@ -7,7 +7,7 @@ from uuid import UUID
 from django.urls import reverse
 from django.utils.translation import gettext, ngettext
 
-from scoring.pages import chart_parts, chart_units, order_words
+from scoring.pages import chart_units, order_words
 from scoring.queries import trend, wording
 from scoring.queries.visit import Seen
 from scoring.queries.visit_news import Alarm, News
@@ -48,7 +48,7 @@ def _went(
         return ""
     if change.begun is not None:
         told = gettext("{what} not compared: the line begins anew on {day}. {why}")
-        day = chart_parts.day(change.begun, zone)
+        day = words.day(change.begun, zone)
         return told.format(what=what, day=day, why=wording.say(change.reason))
     if change.gone is None or change.before is None or change.after is None:
         return f"{what}: {_small(wording.say(change.reason))}"

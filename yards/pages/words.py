@@ -1,7 +1,7 @@
 """What the pages call an animal's facts. Values are the contract's."""
 
-from collections.abc import Callable
-from datetime import datetime
+from collections.abc import Callable, Sequence
+from datetime import date, datetime
 from typing import Protocol
 from zoneinfo import ZoneInfo
 
@@ -9,7 +9,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from yards.pages.controls import Choices
-from yards.rules import event, horse
+from yards.rules import daytime, event, horse
 
 
 def at(moment: datetime, zone: str) -> str:
@@ -17,9 +17,10 @@ def at(moment: datetime, zone: str) -> str:
     return date_format(moment.astimezone(ZoneInfo(zone)), "j M Y, H:i")
 
 
-def day(moment: datetime, zone: str) -> str:
-    """Return the day of an instant in a yard."""
-    return date_format(moment.astimezone(ZoneInfo(zone)), "j M Y")
+def day(on: date | datetime, zone: str = "UTC") -> str:
+    """Return a day as sentences have it: of the calendar, or of an instant in a yard."""
+    told = daytime.local_date(on, zone) if isinstance(on, datetime) else on
+    return date_format(told, "j M Y")
 
 
 def use(key: str) -> str:
@@ -173,9 +174,9 @@ _EVENTS = {
 }
 
 
-def all_of(values: tuple[str, ...], word: Callable[[str], str]) -> Choices:
+def all_of(values: Sequence[str], word: Callable[[str], str]) -> Choices:
     """Return choices of values in words, as a list to pick from says them."""
-    return [(each, _capital(word(each))) for each in values]
+    return [(each, capital(word(each))) for each in values]
 
 
 def kinds() -> Choices:
@@ -188,5 +189,6 @@ def events() -> Choices:
     return all_of(event.KINDS, event_kind)
 
 
-def _capital(text: str) -> str:
+def capital(text: str) -> str:
+    """Return a text as the beginning of a line or a sentence."""
     return text[:1].upper() + text[1:]
