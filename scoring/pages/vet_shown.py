@@ -61,7 +61,7 @@ def order(
     back: str = "",
 ) -> dict[str, Any]:
     """Return one order in force, with how soon it ends where that is soon."""
-    soon = card.ends_at <= now + visit.SOON
+    soon = card.ends_at <= visit.soon(now, zone)
     ends = may(viewer, Verb.OVERRIDE_BANDS)
     return {
         "id": card.id,

@@ -124,7 +124,8 @@ def get_visit(
         each.id: visits.since(asked, last.get(each.id), now, each.time_zone) for each in found.yards
     }
     asked_for = _questions(viewer, found.chosen) if at is None else ()
-    ending = _ending(viewer, found.chosen, now) if at is None else ()
+    soon = visits.soon(now, found.zone)
+    ending = _ending(viewer, found.chosen, now, soon) if at is None else ()
     shown = [each for each in found.yards if found.chosen in (None, each)]
     return Visit(
         today=found.today,
@@ -147,10 +148,10 @@ def _questions(viewer: Viewer, chosen: Yard | None) -> tuple[questions.QuestionC
 
 
 def _ending(
-    viewer: Viewer, chosen: Yard | None, now: datetime
+    viewer: Viewer, chosen: Yard | None, now: datetime, soon: datetime
 ) -> tuple[vet_orders.VetOrderCard, ...]:
     """Return the orders in force that end soon, the soonest first, in two queries."""
-    rows = vet.orders_in_scope(viewer).filter(until_at__gt=now, until_at__lte=now + visits.SOON)
+    rows = vet.orders_in_scope(viewer).filter(until_at__gt=now, until_at__lte=soon)
     if chosen is not None:
         rows = rows.filter(horse__yard_id=chosen.id)
     rows = rows.exclude(id__in=VetOrderEnd.objects.values("order_id"))
@@ -168,7 +169,7 @@ def _seen(
     since = {each.horse_id: days[each.yard_id].at for each in standings}
     owner = series.owners(keys)
     changed = visit_change.changes(standings, owner, orders, since)
-    news = visit_news.news(owner, since, now)
+    news = visit_news.news(owner, since, visits.soon(now, found.zone))
     beside = visit_beside.beside(viewer, found.subjects, now)
     asked = _asked(owner)
     return tuple(

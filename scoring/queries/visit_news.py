@@ -11,7 +11,6 @@ from django.db.models import Q, QuerySet
 from scoring.models import Alert, Assessment, ClinicalNote, Concern, VetOrder, Weighing
 from scoring.queries import vet_orders
 from scoring.queries.vet_orders import VetOrderCard
-from scoring.rules import visit
 from yards.models import HorseEvent, Stay
 
 
@@ -92,7 +91,7 @@ class _Asked:
 
     owner: Mapping[int, int]
     since: Mapping[int, datetime]
-    now: datetime
+    soon: datetime
     found: Mapping[int, News]
 
     @property
@@ -106,13 +105,16 @@ class _Asked:
 
 
 def news(
-    owner: Mapping[int, int], since: Mapping[int, datetime], now: datetime
+    owner: Mapping[int, int], since: Mapping[int, datetime], soon: datetime
 ) -> Mapping[int, News]:
-    """Return what is new by horse key; ``since`` is from when, ``owner`` whose each row is."""
+    """Return what is new by horse key; ``since`` is from when, ``owner`` whose each row is.
+
+    An order's end is told until ``soon``.
+    """
     found = {key: News() for key in since}
     if not found:
         return found
-    asked = _Asked(owner, since, now, found)
+    asked = _Asked(owner, since, soon, found)
     _readings(asked, Assessment, "scores")
     _readings(asked, Weighing, "weights")
     _notes(asked)
@@ -204,5 +206,5 @@ def _orders(asked: _Asked) -> None:
     rows = list(vet_orders.joined(held).order_by("until_at", "id"))
     for row, card in zip(rows, vet_orders.cards_of(rows), strict=True):
         told = asked.of(row.horse_id, card.ends_at)
-        if told is not None and card.ends_at <= asked.now + visit.SOON:
+        if told is not None and card.ends_at <= asked.soon:
             told.orders.append(card)

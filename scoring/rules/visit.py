@@ -14,8 +14,8 @@ from scoring.rules.outlook import Span
 from yards.rules import daytime, forms
 from yards.rules.errors import FieldError
 
-# Without a visit on record so many days are told; an order's end is told so long before.
-USUAL_DAYS, SOON = 28, timedelta(days=14)
+# Without a visit on record so many days are told; an order's end is told so many days before.
+USUAL_DAYS, SOON_DAYS = 28, 14
 # A day asked for lies no further back: no visit plan does, and what is read stays bounded.
 LONGEST_DAYS = 730
 
@@ -44,6 +44,14 @@ def since(asked: date | None, last: datetime | None, now: datetime, zone: str) -
 
 def _from(on: date, why: str, zone: str) -> Since:
     return Since(on, daytime.at_local(on, time.min, zone), why)
+
+
+def soon(now: datetime, zone: str) -> datetime:
+    """Return until when an end is soon: through the day two weeks from today, by the zone's days.
+
+    An order is given until the end of a day, so one of two weeks from today ends soon at once.
+    """
+    return daytime.end_of(daytime.local_date(now, zone) + timedelta(days=SOON_DAYS), zone)
 
 
 def asked_day(text: str, today: date) -> tuple[date | None, FieldError | None]:

@@ -28,7 +28,7 @@ from tests.queries import board_herds
 from yards import isolation
 from yards.actions import events, horses
 from yards.models import Grant
-from yards.rules import errors
+from yards.rules import daytime, errors
 from yards.rules.roles import Viewer
 
 NOW = datetime(2026, 7, 14, 10, 0, tzinfo=UTC)
@@ -150,6 +150,15 @@ def test_whatever_a_vet_leaves_behind_is_a_visit(inside: Any, leaves: str) -> No
         }
         left[leaves]()
         assert last_day(viewer) == (date(2026, 7, 9), rule.LAST_VISIT)
+
+
+def test_an_order_of_two_weeks_is_at_once_among_those_that_end_soon(inside: Any) -> None:
+    with inside("keziah") as viewer:
+        for on in (date(2026, 7, 28), date(2026, 7, 29)):
+            last = daytime.end_of(on, "Europe/London")
+            order(viewer, NOW, 0, until=last.isoformat())
+        found = visit.get_visit(viewer, now=NOW)
+    assert [f"{each.until:%d}" for each in found.ending] == ["28"]
 
 
 def test_a_day_asked_for_holds_for_every_yard(inside: Any) -> None:

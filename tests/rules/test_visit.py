@@ -6,6 +6,7 @@ import pytest
 
 from scoring.rules import baseline, outlook, smoothing, trend, visit
 from scoring.rules import standing as rule
+from yards.rules import daytime
 
 NOW = datetime(2026, 11, 26, 10, 0, tzinfo=UTC)
 LONDON, AUCKLAND = "Europe/London", "Pacific/Auckland"
@@ -32,6 +33,14 @@ def test_without_a_visit_it_is_four_weeks_and_that_is_said() -> None:
 def test_a_day_that_is_asked_for_stands_before_the_last_visit() -> None:
     told = visit.since(date(2026, 3, 1), NOW - timedelta(days=1), NOW, LONDON)
     assert told.on == date(2026, 3, 1)
+
+
+def test_what_ends_on_the_day_two_weeks_from_today_ends_soon() -> None:
+    """An order is given until the end of its last day, which two weeks in seconds cut off."""
+    early, late = datetime(2026, 7, 1, 5, 0, tzinfo=UTC), datetime(2026, 7, 1, 22, 59, tzinfo=UTC)
+    last = daytime.end_of(date(2026, 7, 15), LONDON)
+    assert visit.soon(early, LONDON) == visit.soon(late, LONDON) == last
+    assert visit.soon(late, AUCKLAND) == daytime.end_of(date(2026, 7, 16), AUCKLAND)
 
 
 @pytest.mark.parametrize(
