@@ -61,8 +61,11 @@ def say(key: str, params: Mapping[str, object] | None = None) -> str:
     told = {name: _told(name, value) for name, value in (params or {}).items()}
     if "days" in told:
         told |= _spans(int(str(told["days"])))
-    if "spring_first" in told and f"{key}_of" in WORDS:
-        key = f"{key}_of"
+    if params and "spring_first" in params:
+        told["spring_last"] = season_words.until(
+            str(params["spring_first"]), str(params["spring_last"])
+        )
+        key = f"{key}_of" if f"{key}_of" in WORDS else key
     if told.get("regions") and f"{key}_regions" in WORDS:
         key = f"{key}_regions"
     return _capital(house.spoken(WORDS, key, told))

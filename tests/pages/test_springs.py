@@ -37,6 +37,18 @@ def test_a_yards_own_spring_is_the_one_that_is_said() -> None:
     assert season_words.days("none", None) == ""
 
 
+def test_days_that_no_hemisphere_has_are_said_to_be_the_yards_own(inside: Any) -> None:
+    """Else a spring from October on in the north reads like a mistake."""
+    autumn = {"spring_first": "10-27", "spring_last": "01-25"}
+    said = wording.say("risk_spring", autumn)
+    assert said == "It is spring in this yard: 27 Oct to 25 Jan, set by the yard itself."
+    with inside("isolde") as viewer:
+        Yard.objects.filter(ref=cast.ref("Top Barn")).update(**autumn)
+        told = season_words.springs(yards.all_yards(viewer))
+    assert "Top Barn 27 Oct to 25 Jan, set by the yard itself" in told
+    assert told.count("set by") == 1
+
+
 @pytest.mark.parametrize("path", ["/rules/fat_in_spring/", "/herd/seasons/"])
 def test_pages_that_tell_of_spring_say_when_it_is(
     signed_in: SignIn, inside: Any, path: str
