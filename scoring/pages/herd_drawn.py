@@ -139,9 +139,7 @@ def _months(drawing: Drawing, along: herd_plot.Frame, y: float, months: Sequence
             drawing.text("yr m", along.x(column), y + 17, str(each.year))
 
 
-def steps(
-    this: Mapping[int, int], last: Mapping[int, int], said: str, *, has_last: bool
-) -> Drawing:
+def steps(this: Mapping[int, int], last: Mapping[int, int], said: str) -> Drawing:
     """Return counts by half points from the band: the year before striped, the latest solid."""
     bins = sorted({*this, *last})
     bins = list(range(bins[0], bins[-1] + 1))
@@ -157,9 +155,7 @@ def steps(
         drawing.path("mg", f"M{along.left:g} {up.y(value):.1f}H{along.right:g}")
         drawing.text("ax e", along.left - 6, up.y(value) + 4, str(value))
     for column, step in enumerate(bins):
-        _pair(
-            drawing, up, along.x(column), last.get(step, 0) if has_last else None, this.get(step, 0)
-        )
+        _pair(drawing, up, along.x(column), last.get(step, 0), this.get(step, 0))
         drawing.text("ax m", along.x(column), up.bottom + 17, _short(step))
     if bins[0] < 0:
         drawing.text("ax", along.left, up.bottom + 35, gettext("points below"))
@@ -167,11 +163,10 @@ def steps(
     return drawing
 
 
-def _pair(drawing: Drawing, up: herd_plot.Panel, x: float, last: int | None, this: int) -> None:
-    if last is not None:
-        drawing.path("ou", herd_plot.bar(x - 13, 22, up, 0, last))
-        drawing.path("st", herd_plot.stripes(x - 13, 22, up, 0, last))
-        drawing.text("nu m", x - 13, up.y(last) - 4, str(last))
+def _pair(drawing: Drawing, up: herd_plot.Panel, x: float, last: int, this: int) -> None:
+    drawing.path("ou", herd_plot.bar(x - 13, 22, up, 0, last))
+    drawing.path("st", herd_plot.stripes(x - 13, 22, up, 0, last))
+    drawing.text("nu m", x - 13, up.y(last) - 4, str(last))
     drawing.path("so", herd_plot.bar(x + 13, 22, up, 0, this))
     drawing.text("nu m", x + 13, up.y(this) - 4, str(this))
 

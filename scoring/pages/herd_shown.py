@@ -9,6 +9,7 @@ from django.utils.http import urlencode
 from django.utils.translation import gettext, ngettext
 
 from scoring.pages import choices, herd_drawn, herd_told, herd_words, labels
+from scoring.queries import season_words
 from scoring.queries.herd_ends import Tally
 from scoring.queries.herd_met import Met, Punctuality
 from scoring.queries.herd_months import Row, Strip
@@ -25,6 +26,7 @@ from scoring.rules import (
 from scoring.rules.herd_months import Month
 from yards.pages.tables import Cell, Table
 from yards.pages.tables import Row as Line
+from yards.queries.yards import YardCard
 
 _A, _W, _B = herd_place.ABOVE, herd_place.WITHIN, herd_place.BELOW
 
@@ -145,22 +147,30 @@ def _shares_table(
 
 
 def ends(tallies: Sequence[Tally]) -> list[dict[str, Any]]:
-    """Return each end of a season with a drawing and a table for each scale."""
-    held = {(each.season, each.year): each for each in tallies}
+    """Return each end of a season with a drawing and a table for each scale.
+
+    Yards of another spring stand by themselves, since it is another day there.
+    """
+    alike: dict[tuple[YardCard, ...], dict[tuple[str, str], Tally]] = {}
+    for each in tallies:
+        alike.setdefault(each.yards, {})[each.season, each.year] = each
     return [
-        _end(season, held.get((season, herd_season.THIS)), held.get((season, herd_season.LAST)))
+        _end(season, held[season, herd_season.THIS], held[season, herd_season.LAST])
+        | {"key": f"{season}-{yards[0].ref}"}
+        | {"place": season_words.where(yards) if len(alike) > 1 else ""}
+        for yards, held in alike.items()
         for season in herd_season.ENDS
-        if (season, herd_season.THIS) in held
     ]
 
 
-def _end(season: str, this: Tally | None, last: Tally | None) -> dict[str, Any]:
-    years = [each for each in (last, this) if each is not None]
+def _end(season: str, this: Tally, last: Tally) -> dict[str, Any]:
+    years = [last, this]
+    verdict, *told = herd_told.end(this, last)
     keys = [key for key in scale.SCALES if any(key in each.steps for each in years)]
     return {
-        "season": season,
         "title": herd_words.end(season),
-        "told": herd_told.end(this, last),
+        "verdict": verdict,
+        "told": " ".join(told),
         "years": [_year(each) for each in years],
         "scales": [_scale(season, key, this, last) for key in keys],
     }
@@ -185,11 +195,8 @@ def _year(tally: Tally) -> dict[str, Any]:
     }
 
 
-def _scale(season: str, key: str, this: Tally | None, last: Tally | None) -> dict[str, Any]:
-    counts = [
-        herd_step.binned(each.steps.get(key, {})) if each is not None else {}
-        for each in (last, this)
-    ]
+def _scale(season: str, key: str, this: Tally, last: Tally) -> dict[str, Any]:
+    counts = [herd_step.binned(each.steps.get(key, {})) for each in (last, this)]
     bins = sorted({*counts[0], *counts[1]}, reverse=True)
     said = gettext(
         "How many horses stood how many half points from their own band, {scale}: the year before "
@@ -197,21 +204,13 @@ def _scale(season: str, key: str, this: Tally | None, last: Tally | None) -> dic
     ).format(scale=choices.short_scale(key))
     columns = [
         gettext("From its own band"),
-        *(
-            f"{herd_words.year(each.year)}, {_only_day(each)}"
-            for each in (last, this)
-            if each is not None
-        ),
+        *(f"{herd_words.year(each.year)}, {_only_day(each)}" for each in (last, this)),
     ]
     rows = [
         Line(
             (
                 Cell(herd_drawn.step_words(step)),
-                *(
-                    Cell(str(held.get(step, 0)))
-                    for each, held in zip((last, this), counts, strict=True)
-                    if each is not None
-                ),
+                *(Cell(str(held.get(step, 0))) for held in counts),
             )
         )
         for step in bins
@@ -219,7 +218,7 @@ def _scale(season: str, key: str, this: Tally | None, last: Tally | None) -> dic
     title = choices.short_scale(key)
     return {
         "title": title,
-        "drawing": herd_drawn.steps(counts[1], counts[0], said, has_last=last is not None),
+        "drawing": herd_drawn.steps(counts[1], counts[0], said),
         "table": Table(f"{herd_words.end(season)}, {title}", columns, rows, ""),
     }
 

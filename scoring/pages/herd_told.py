@@ -26,23 +26,43 @@ def places(tally: Tally) -> _Counted:
     )
 
 
-def end(this: Tally | None, last: Tally | None) -> list[str]:
-    """Return the sentences of one end of a season: this year, the year before, and the verdict."""
-    if this is None or not this.known:
+def end(this: Tally, last: Tally) -> list[str]:
+    """Return the sentences of one end of a season: the verdict, why, this year, the year before."""
+    if not this.known:
         return [gettext("Nobody was felt near this day, so nothing can be said of the latest.")]
-    told = [_places(this)]
-    if last is None or not last.known:
-        return [*told, gettext("There is no year before to hold it against.")]
-    told.append(_places(last))
+    if not last.known:
+        return [gettext("There is no year before to hold it against."), _places(this)]
+    told = [_places(this), _places(last)]
     if min(this.known, last.known) < herd_share.FEWEST:
         few = gettext("Fewer than {n} were felt in one of the years: too few to compare them.")
-        return [*told, few.format(n=herd_share.FEWEST)]
+        return [few.format(n=herd_share.FEWEST), *told]
     (below, _, above), (was_below, _, was_above) = places(this), places(last)
+    fat = herd_share.difference((above, this.known), (was_above, last.known))
+    thin = herd_share.difference((below, this.known), (was_below, last.known))
     return [
-        *told,
+        _verdict(_way(fat), _way(thin)),
         _went(above, this.known, was_above, last.known, _ABOVE),
         _went(below, this.known, was_below, last.known, _BELOW),
+        *told,
     ]
+
+
+def _verdict(fat: int, thin: int) -> str:
+    """Return whether it went better: fewer on one side of their bands and no more on the other."""
+    if fat * thin < 0:
+        return gettext("Better on one side of the bands, worse on the other.")
+    if fat + thin < 0:
+        return gettext("Better than the year before.")
+    if fat + thin > 0:
+        return gettext("Worse than the year before.")
+    return gettext("Neither better nor worse than the year before, as far as can be told.")
+
+
+def _way(gone: herd_share.Share | None) -> int:
+    """Return 1 for surely more, -1 for surely fewer, 0 where the range holds no change."""
+    if gone is None:
+        return 0
+    return int(gone.low > 0) - int(gone.high < 0)
 
 
 def _places(tally: Tally) -> str:
@@ -70,7 +90,7 @@ def _went(now: int, known: int, then: int, was: int, words: tuple[Callable[[], s
     if gone is None:
         return ""
     fewer, more, level = words
-    chosen = more if gone.low > 0 else fewer if gone.high < 0 else level
+    chosen = {1: more, -1: fewer, 0: level}[_way(gone)]
     sure = gettext(
         "{verdict} (change of the share {gone}, 80% range {low} to {high} points of 100)."
     )

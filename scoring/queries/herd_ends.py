@@ -2,10 +2,11 @@
 
 Who stood in a yard at the end of that day counts, by the felt score nearest to it within four
 weeks on either side; of two as near the newer. By scale, in half points outside its own band.
+Yards whose springs are on other days are told apart: what is winter's end for one is not for all.
 """
 
 import collections
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
@@ -15,6 +16,7 @@ from scoring.queries.herd_scope import Scope
 from scoring.rules import herd_season, herd_step
 from scoring.rules.herd_season import End
 from yards.models import Yard
+from yards.queries.yards import YardCard, card_of
 from yards.rules import daytime, seasons
 
 _ENDS = f"""WITH {herd_scope.ANIMAL}, ended AS (
@@ -47,8 +49,8 @@ UNION ALL SELECT number, NULL, NULL, NULL, NULL, count(*) FROM stood GROUP BY 1"
 class Tally:
     """One day's horses: by scale how many stand how many half points outside, and how many more.
 
-    ``days`` are the days meant, with how many yards each is of; ``open_until`` is the last day on
-    which a score may still count, None once it is over.
+    ``yards`` are those of one spring; ``days`` are the days meant, with how many yards each is of;
+    ``open_until`` is the last day on which a score may still count, None once it is over.
     """
 
     season: str
@@ -57,6 +59,7 @@ class Tally:
     open_until: date | None
     steps: Mapping[str, Mapping[int, int]] = field(default_factory=dict)
     unknown: int = 0
+    yards: tuple[YardCard, ...] = ()
 
     @property
     def known(self) -> int:
@@ -65,59 +68,84 @@ class Tally:
 
 
 def tallies(found: Scope, *, now: datetime) -> tuple[Tally, ...]:
-    """Return both ends of both years, in one query; those without a day in any yard are left out.
+    """Return both ends of both years for each spring that yards have, in one query.
 
     A yard without seasons is in none of them.
     """
-    yards = [found.chosen] if found.chosen is not None else list(found.yards)
-    ends = {each.id: _ends(each, now) for each in yards}
-    keys = [(season, year) for season in herd_season.ENDS for year in herd_season.YEARS]
-    rows = found.rows(_ENDS, **_asked(yards, ends, keys))
-    told = []
-    for number, key in enumerate(keys):
-        meant = [
-            (each.on, yard.time_zone)
-            for yard in yards
-            for each in ends[yard.id]
-            if (each.season, each.year) == key
-        ]
-        if meant:
-            counted = [row[1:] for row in rows if row[0] == number]
-            told.append(_tally(key, counted, meant, now))
-    return tuple(told)
+    meant = _meant(found.places, now)
+    rows = found.rows(_ENDS, **_asked(meant))
+    return tuple(
+        _tally(each, [row[1:] for row in rows if row[0] == number], now)
+        for number, each in enumerate(meant)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Meant:
+    """One end of one year for the yards of one spring, with the day of each."""
+
+    season: str
+    year: str
+    days: tuple[tuple[Yard, date], ...]
+
+
+def _meant(yards: Iterable[Yard], now: datetime) -> list[_Meant]:
+    """Return the ends to count, spring by spring in the order of yards."""
+    alike: dict[seasons.Spring, list[Yard]] = {}
+    for yard in yards:
+        held = spring_of(yard)
+        if held is not None:
+            alike.setdefault(held, []).append(yard)
+    return [
+        _Meant(season, year, _days(those, season, year, now))
+        for those in alike.values()
+        for season in herd_season.ENDS
+        for year in herd_season.YEARS
+    ]
+
+
+def _days(
+    yards: Iterable[Yard], season: str, year: str, now: datetime
+) -> tuple[tuple[Yard, date], ...]:
+    return tuple(
+        (yard, each.on)
+        for yard in yards
+        for each in _ends(yard, now)
+        if (each.season, each.year) == (season, year)
+    )
+
+
+def spring_of(yard: Yard) -> seasons.Spring | None:
+    """Return the days of a yard's spring, its own or its hemisphere's; None where it has none."""
+    return seasons.spring_held(
+        yard.hemisphere, seasons.spring_of(yard.spring_first, yard.spring_last)
+    )
 
 
 def _ends(yard: Yard, now: datetime) -> tuple[End, ...]:
-    spring = seasons.spring_of(yard.spring_first, yard.spring_last)
-    return herd_season.ends(daytime.local_date(now, yard.time_zone), yard.hemisphere, spring)
+    today = daytime.local_date(now, yard.time_zone)
+    return herd_season.ends(today, yard.hemisphere, spring_of(yard))
 
 
-def _asked(
-    yards: list[Yard], ends: Mapping[int, tuple[End, ...]], keys: list[tuple[str, str]]
-) -> dict[str, list[Any]]:
+def _asked(meant: Iterable[_Meant]) -> dict[str, list[Any]]:
     asked: dict[str, list[Any]] = {
         f"end_{name}": [] for name in ("yards", "numbers", "ats", "firsts", "untils")
     }
-    for yard in yards:
-        for each in ends[yard.id]:
-            window = herd_season.window(each.on, yard.time_zone)
+    for number, each in enumerate(meant):
+        for yard, on in each.days:
+            window = herd_season.window(on, yard.time_zone)
             asked["end_yards"].append(yard.id)
-            asked["end_numbers"].append(keys.index((each.season, each.year)))
+            asked["end_numbers"].append(number)
             asked["end_ats"].append(window.at)
             asked["end_firsts"].append(window.first)
             asked["end_untils"].append(window.until)
     return asked
 
 
-def _tally(
-    key: tuple[str, str],
-    rows: list[tuple[Any, ...]],
-    meant: list[tuple[date, str]],
-    now: datetime,
-) -> Tally:
-    """Return one day's horses; ``meant`` is the day of each yard, with its clock."""
-    days = collections.Counter(on for on, _ in meant)
-    still = [on for on, zone in meant if now < herd_season.window(on, zone).until]
+def _tally(meant: _Meant, rows: list[tuple[Any, ...]], now: datetime) -> Tally:
+    """Return one day's horses."""
+    days = collections.Counter(on for _, on in meant.days)
+    still = [on for yard, on in meant.days if now < herd_season.window(on, yard.time_zone).until]
     steps: dict[str, dict[int, int]] = {}
     stood = sum(many for scale, *_, many in rows if scale is None)
     for scale, halves, low, high, many in rows:
@@ -127,4 +155,7 @@ def _tally(
         held[far] = held.get(far, 0) + many
     last = max(still) + herd_season.NEAR if still else None
     known = sum(sum(each.values()) for each in steps.values())
-    return Tally(*key, dict(sorted(days.items())), last, steps, stood - known)
+    yards = tuple(card_of(yard) for yard, _ in meant.days)
+    return Tally(
+        meant.season, meant.year, dict(sorted(days.items())), last, steps, stood - known, yards
+    )

@@ -107,7 +107,7 @@ def test_of_few_horses_counts_are_told_and_of_many_shares(signed_in: SignIn, her
 
 def test_two_scales_are_never_in_one_drawing(signed_in: SignIn, herd: None) -> None:
     page = text(signed_in("isolde"), "/herd/seasons/")
-    winter = page.split('id="end-winter"')[1].split("</section>")[0]
+    winter = page.split('id="end-winter-')[1].split("</section>")[0]
     titles = re.findall(r"<h3>([^<]+)</h3>", winter)
     assert titles == [
         "Scores of 0 to 5",

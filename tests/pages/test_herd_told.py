@@ -45,14 +45,26 @@ def test_fewer_is_said_only_where_the_range_holds_no_standing_still() -> None:
 @pytest.mark.parametrize(
     ("now", "then", "said"),
     [
-        (None, last({0: 12}), "nothing can be said of the latest"),
         (this({}), last({0: 12}), "nothing can be said of the latest"),
-        (this({0: 12}), None, "no year before to hold it against"),
+        (this({0: 12}), last({}), "no year before to hold it against"),
         (this({0: 12}), last({0: 9}), "too few to compare them"),
     ],
 )
-def test_what_cannot_be_compared_is_said(now: Tally | None, then: Tally | None, said: str) -> None:
-    assert said in " ".join(herd_told.end(now, then))
+def test_what_cannot_be_compared_is_said(now: Tally, then: Tally, said: str) -> None:
+    assert said in herd_told.end(now, then)[0]
+
+
+@pytest.mark.parametrize(
+    ("now", "then", "verdict"),
+    [
+        ({0: 38, 1: 2}, {0: 20, 1: 20}, "Better than the year before."),
+        ({0: 20, -1: 20}, {0: 40}, "Worse than the year before."),
+        ({0: 20, -1: 20}, {0: 20, 1: 20}, "Better on one side of the bands, worse on the other."),
+        ({0: 12, 1: 3}, {0: 10, 1: 5}, "Neither better nor worse than the year before"),
+    ],
+)
+def test_the_verdict_stands_first(now: dict[int, int], then: dict[int, int], verdict: str) -> None:
+    assert herd_told.end(this(now), last(then))[0].startswith(verdict)
 
 
 def counted(by_due: int, late: int, still: int = 0) -> Met:

@@ -1,10 +1,11 @@
 """Every row of a herd gone through in Python by the rules alone: what its statements should say."""
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from scoring.models import Assessment, VetOrder
@@ -86,12 +87,13 @@ class Book:
             return herd_place.UNSAFE
         return herd_place.SEEN if rows else herd_place.UNREAD
 
-    def at_end(self, season: str, year: str) -> list[Assessment | None]:
-        """The reading nearest to the end of a season of each horse that stood here then."""
+    def at_end(self, season: str, year: str, yards: Container[UUID]) -> list[Assessment | None]:
+        """The reading nearest to the end of a season of each horse that stood in them then."""
         found: list[Assessment | None] = []
         for animal in self.animals.values():
             for stay in reversed(animal.stays):
-                window = self._window(self.yards[stay.yard_id], season, year)
+                yard = self.yards[stay.yard_id]
+                window = self._window(yard, season, year) if yard.ref in yards else None
                 if window is None or not (
                     stay.from_at < window.at
                     and (stay.until_at is None or stay.until_at >= window.at)
