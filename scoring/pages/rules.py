@@ -183,6 +183,7 @@ def _form(
             "told": None,
             "springs": season_words.springs(places),
             "turns": card.rule == risk_fat.FAT_IN_SPRING,
+            "twin": rule_words.twin(card.rule),
             "heard": [rule_words.heard(each, card.policies) for each in card.severities],
             "thresholds": _thresholds(card),
             "sources": _sources(card),

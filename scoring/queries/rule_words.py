@@ -1,6 +1,7 @@
 """The risk rules themselves in words: what each looks for, its thresholds, who hears how soon."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -83,6 +84,31 @@ _OF_WEIGHT = frozenset({"kg_in_a_month"})
 def looks_for(rule: str) -> str:
     """Return what a rule looks for."""
     return str(LOOKS_FOR[rule])
+
+
+@dataclass(frozen=True, slots=True)
+class Twin:
+    """Another rule of the same finding with thresholds of its own, and what is said of it."""
+
+    rule: str
+    said: str
+
+
+def twin(rule: str) -> Twin | None:
+    """Return the rule whose thresholds a reader might take for this one's, if there is one."""
+    if rule == "fat":
+        said = gettext(
+            "In spring “fat in spring” tells of a fat horse in its place. It has thresholds of its "
+            "own, and a change here leaves them as they are."
+        )
+        return Twin("fat_in_spring", said)
+    if rule == "fat_in_spring":
+        said = gettext(
+            "At other times “fat” tells of a fat horse. It has thresholds of its own, and a change "
+            "here leaves them as they are."
+        )
+        return Twin("fat", said)
+    return None
 
 
 def measure(row: Mapping[str, Any]) -> str:

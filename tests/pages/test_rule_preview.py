@@ -72,6 +72,21 @@ def test_it_says_of_each_horse_whether_another_rule_tells_of_it(
     assert still.fewer == [(cast.ref("Teasel"), "Teasel", "still told by “fat”")]
 
 
+def test_fat_and_fat_in_spring_say_of_each_other_that_each_has_its_own_thresholds(
+    signed_in: SignIn,
+) -> None:
+    client = signed_in("isolde")
+    for rule, other in (("fat", "fat_in_spring"), ("fat_in_spring", "fat")):
+        page = client.get(f"/rules/{rule}/")
+        assert "It has thresholds of its own, and a change here leaves them" in pages.text(page)
+        assert f'href="/rules/{other}/">Read that rule' in page.content.decode()
+    asked = {"thresholds.five.overall": "3.5", "reason": "Our vet asks for it"}
+    where = preview(client, "/rules/fat/", asked).partition("#")[0]
+    shown = pages.text(client.get(where))
+    assert "So set, it would have told" in shown
+    assert "It has thresholds of its own" in shown
+
+
 @pytest.mark.parametrize("rule", ["emaciated", "losing_fast", "fat", "never_scored"])
 def test_a_field_says_why_it_goes_no_further(signed_in: SignIn, rule: str) -> None:
     page = pages.text(signed_in("isolde").get(f"/rules/{rule}/"))
