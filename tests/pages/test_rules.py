@@ -146,3 +146,17 @@ def test_the_list_leads_to_an_exception_for_the_horse_it_was_asked_for(signed_in
     assert (
         f"/rules/?horse={TEASEL}" in signed_in("keziah").get(f"/horses/{TEASEL}/").content.decode()
     )
+
+
+def test_rules_and_absences_are_led_to_from_where_a_coordinator_looks(signed_in: SignIn) -> None:
+    client = signed_in("isolde")
+    ways = {
+        "/alerts/": ("/rules/", "/escalation/"),
+        "/people/": ("/away/",),
+        "/yards/": ("/rules/",),
+    }
+    for page, led in ways.items():
+        top = client.get(page).content.decode().split("<h1>")[1].split("</div>\n")[0]
+        for each in led:
+            assert f'href="{each}"' in top, page
+    assert 'href="/rules/"' not in signed_in("maud").get("/yards/").content.decode()

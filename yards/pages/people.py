@@ -40,6 +40,7 @@ def people(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
         "links": (
             tables.Link(reverse("yards:issue_grant"), gettext("Let somebody in"), go=True),
             tables.Link(reverse("yards:tokens"), gettext("Tokens")),
+            tables.Link(reverse("scoring:absences"), gettext("Who is away")),
         ),
         "filters": [{"label": gettext("In force or ended"), "choices": _states(over)}],
         "table": people_tables.people(found, now, zone, over=over),

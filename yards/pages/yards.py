@@ -60,6 +60,7 @@ def _links(viewer: Viewer) -> list[tables.Link]:
             Verb.CHANGE_ORGANISATION,
             tables.Link(reverse("yards:organisation"), gettext("Settings of the organisation")),
         ),
+        (Verb.CHANGE_RULES, tables.Link(reverse("scoring:rules"), gettext("Risk rules"))),
     )
     return [link for verb, link in asked if may(viewer, verb)]
 
