@@ -76,16 +76,16 @@ EVIDENCE: Words = {
     ),
     "likely_below": _("By the trend its true level lies below the band with {percent}% certainty."),
     "limit_truly_passed": _(
-        "By the trend of its scores the limit of {limit} on the {scale} is truly passed with "
-        "{percent}% certainty."
+        "By all its scores together, the chance that it has truly passed the limit of {limit} on "
+        "the {scale} is {percent}%."
     ),
     "near_the_limit": _(
-        "That is near the limit: let a second person score it by hand as well. It is as urgent as "
-        "it says all the same."
+        "That is near the limit: let a second person score it by hand as well. Until then do as "
+        "this alert says."
     ),
     "against_the_trend": _(
-        "The last reading and those before it do not agree: let a second person score it by hand "
-        "as well. It is as urgent as it says all the same."
+        "The last score has reached the limit, those before it had not: let a second person score "
+        "it by hand as well. Until then do as this alert says."
     ),
     "risk_in_foal": _("She is in foal."),
     "risk_perhaps_in_foal": _("She was covered and may be in foal."),

@@ -75,6 +75,17 @@ def test_a_vet_s_band_keeps_its_quarter_points() -> None:
     assert told.evidence[1] == "Its target band is 2.25 to 3.0 on the 0 to 5 scale."
 
 
+def test_how_surely_a_limit_is_passed_is_said_plainly_and_second_hands_are_asked_for() -> None:
+    """ "Truly passed with 17% certainty" and "as urgent all the same" said two things at once."""
+    near = " ".join(finding("fat near the limit", "fat").evidence)
+    assert re.search(r"the chance that it has truly passed the limit of 4\.0 .* is \d+%\.", near)
+    assert "That is near the limit: let a second person score it by hand as well." in near
+    apart = wording.say("against_the_trend")
+    assert apart.startswith("The last score has reached the limit, those before it had not: let a ")
+    for told in (near, apart):
+        assert told.endswith("Until then do as this alert says.")
+
+
 def test_certainty_is_never_said_to_be_whole() -> None:
     told = finding("twice below", "below_band_twice")
     assert told.evidence[-1] == (
