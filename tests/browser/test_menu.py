@@ -8,6 +8,12 @@ from tests.browser.conftest import LAPTOP, PHONE, Open
 from tests.browser.test_accessible import LARGE, ONE_LINE, bar
 
 SHEET = "#places:popover-open"
+# Where each thing of the line stands.
+PLACES = """() => [...document.querySelectorAll('.bar a, .bar button, .bar span')]
+    .filter((it) => it.checkVisibility()).map((it) => {
+        const { x, y, width } = it.getBoundingClientRect();
+        return [it.textContent.trim(), x, y, width];
+    })"""
 
 
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
@@ -58,3 +64,15 @@ def test_on_a_laptop_every_place_is_in_the_line_until_the_text_is_large(opened: 
     expect(page.locator("#places a").last).to_be_hidden()
     page.click("text=Menu")
     expect(page.locator("#places a").last).to_be_visible()
+
+
+@pytest.mark.parametrize("size", [PHONE, LAPTOP], ids=["phone", "laptop"])
+def test_the_sun_button_moves_nothing_of_the_line(opened: Open, size: tuple[int, int]) -> None:
+    page = opened(size)
+    for path in ("/accounts/login/", "/"):
+        steps.sign_in(page, "isolde") if path == "/" else page.goto(path)
+        places = page.evaluate(PLACES)
+        page.click("[data-sun]")
+        assert page.locator("html").get_attribute("data-theme") == "sun"
+        assert page.evaluate(PLACES) == places
+        page.click("[data-sun]")
