@@ -12,7 +12,7 @@ from django.utils.translation import gettext
 from scoring.pages import choices, labels, noted, summed, vet_said
 from scoring.queries import assessments, standing, vet_words, wording
 from scoring.queries.alerts import AlertCard, Reader
-from scoring.rules import ladder
+from scoring.rules import board, ladder
 from yards.pages import words
 from yards.queries.horses import HorseCard
 from yards.rules.roles import Role, Viewer
@@ -149,6 +149,8 @@ def alert(
         "yard_name": card.yard_name,
         "severity": card.severity,
         "state": card.state,
+        "escalated": card.escalated_at is not None,
+        "passed": board.is_passed(card.state, card.next_step_by, now),
         "rule": card.rule,
         "label": wording.title(card.rule),
         "reason": said.reason,

@@ -6,7 +6,7 @@ from typing import Any
 from django.utils.http import urlencode
 from django.utils.translation import gettext
 
-from scoring.pages import board_shown
+from scoring.pages import board_shown, labels
 from scoring.queries import board as queries
 from scoring.queries import board_choices
 from scoring.rules import board as rule
@@ -31,8 +31,8 @@ def form(
     """Return the form that narrows the board: its search, its choices, and what it keeps."""
     selects = [
         _select(wanted, "use", gettext("Use"), words.all_of(horse.USES, words.use)),
-        _select(wanted, "place", gettext("Place"), _said(_PLACES)),
-        _select(wanted, "trend", gettext("Trend"), _said(_TRENDS)),
+        _select(wanted, "place", gettext("Place"), words.all_of(board_wanted.PLACES, _place)),
+        _select(wanted, "trend", gettext("Trend"), words.all_of(rule.TRENDS, labels.way)),
         _select(wanted, "due", gettext("Due"), _said(_DUES)),
         _select(
             wanted,
@@ -69,18 +69,10 @@ def _said(closed: Mapping[str, Callable[[], str]]) -> list[Option]:
     return [(key, word()) for key, word in closed.items()]
 
 
-_PLACES: Mapping[str, Callable[[], str]] = {
-    "below": lambda: gettext("Below target band"),
-    "within": lambda: gettext("Within target band"),
-    "above": lambda: gettext("Above target band"),
-    board_wanted.NOT_PLACED: lambda: gettext("Not yet placed"),
-}
-_TRENDS: Mapping[str, Callable[[], str]] = {
-    rule.RISING: lambda: gettext("Rising"),
-    rule.LEVEL: lambda: gettext("About level"),
-    rule.FALLING: lambda: gettext("Falling"),
-    rule.NO_RATE: lambda: gettext("No rate to tell"),
-}
+def _place(name: str) -> str:
+    return labels.place("" if name == board_wanted.NOT_PLACED else name)
+
+
 _DUES: Mapping[str, Callable[[], str]] = {
     board_wanted.DUE: lambda: gettext("Due or overdue"),
     board_wanted.OVERDUE: lambda: gettext("Overdue"),

@@ -110,7 +110,7 @@ def _row(row: board_rows.Row) -> dict[str, Any]:
 
 def _place(row: board_rows.Row) -> str:
     if row.place:
-        return labels.distance(row.place, row.overall, row.band)
+        return labels.placed(row.place, row.overall, row.band)
     missing = row.regions is not None and None in row.regions.values()
     return gettext("Not safe to palpate, no overall") if missing else labels.place("")
 

@@ -154,7 +154,7 @@ def _stands(card: standing.StandingCard, zone: str) -> dict[str, Any]:
         "last": card.last_overall,
         "last_on": _on(card.last_assessed_at, zone),
         "weighed_on": _on(card.weight_at, zone),
-        "place_label": labels.place(card.place),
+        "place_label": labels.placed(card.place, card.last_overall, card.band),
         "band": card.band,
         "band_why": " ".join(wording.say(*each) for each in card.band_why),
         "rate": labels.decimal(rate.value) if rate else None,
@@ -176,19 +176,17 @@ def _due(
     """Return what is due of a horse that is here; of any other nothing is."""
     if animal.status != "present":
         return {"due": [], "why": ""}
-    asked = [(gettext("Score"), card.due.score_at), (gettext("Weight"), card.due.weight_at)]
-    if card.due.check_at is not None:
-        asked.append((gettext("Daily look"), card.due.check_at))
-    told = [{"what": what, **_when(at, zone, now)} for what, at in asked]
+    asked = {"score": card.due.score_at, "weight": card.due.weight_at, "check": card.due.check_at}
+    told = [_when(what, at, zone, now) for what, at in asked.items() if at is not None]
     return {"due": told, "why": wording.say(card.due.why)}
 
 
-def _when(at: datetime, zone: str, now: datetime) -> dict[str, Any]:
+def _when(what: str, at: datetime, zone: str, now: datetime) -> dict[str, Any]:
     day = at.astimezone(ZoneInfo(zone)).date()
     state = due.state(at, now, zone)
     late = (now.astimezone(ZoneInfo(zone)).date() - day).days
     return {
-        "label": labels.due(state, day, late, "score"),
+        "label": labels.due(state, day, late, what),
         "on": words.day(day),
         "state": state,
     }

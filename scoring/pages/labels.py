@@ -1,5 +1,6 @@
 """What the pages call things: uses, places, due days, rates."""
 
+from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Protocol
@@ -9,7 +10,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext, ngettext
 
 from scoring.queries import wording
-from scoring.rules import scale
+from scoring.rules import board, scale
 from yards.pages import words
 
 
@@ -64,6 +65,18 @@ def distance(name: str, overall: Decimal | None, band: Band | None) -> str:
     return told[name == "below"].format(n=written(int(away * 2)))
 
 
+def placed(name: str, overall: Decimal | None, band: Band | None) -> str:
+    """Return the place as ``distance`` says it, by which half it is where the overall is none.
+
+    An overall of 3.17 stands within a band that ends at 3: without its half that reads wrong.
+    """
+    told = distance(name, overall, band)
+    if overall is None or not name or overall % Decimal("0.5") == 0:
+        return told
+    half = written(scale.nearest_halves(round(overall * 6)) or 0)
+    return gettext("{place}, by the nearest half: {half}").format(place=told, half=half)
+
+
 def why_placed() -> dict[str, str]:
     """Return the sentence of each place: why the nearest half lies there. A phone says the same."""
     return {
@@ -102,18 +115,33 @@ def pelvis_led() -> str:
 
 
 def due(state: str, on: date, days: int, what: str) -> str:
-    """Return when the next falls due: a day, today, or how long overdue."""
+    """Return what falls due next and when: a day, today, or how long overdue.
+
+    ``what`` is "score", "weight" or "check", the daily look.
+    """
     if state == "not_due":
-        return date_format(on, "D j M")
-    weigh = what == "weight"
+        return _BY[what]().format(day=date_format(on, "D j M"))
     if state == "due":
-        return gettext("Weigh today") if weigh else gettext("Due today")
-    if weigh:
-        told = ngettext("Weight overdue {days} day", "Weight overdue {days} days", days)
-    else:
-        told = ngettext("Overdue {days} day", "Overdue {days} days", days)
+        return _TODAY[what]()
     # A number is not left at the end of a line without its unit.
-    return told.format(days=days).replace(f"{days} ", f"{days}\N{NO-BREAK SPACE}")
+    return _OVERDUE[what](days).format(days=days).replace(f"{days} ", f"{days}\N{NO-BREAK SPACE}")
+
+
+_BY: Mapping[str, Callable[[], str]] = {
+    "score": lambda: gettext("Score by {day}"),
+    "weight": lambda: gettext("Weigh by {day}"),
+    "check": lambda: gettext("Look by {day}"),
+}
+_TODAY: Mapping[str, Callable[[], str]] = {
+    "score": lambda: gettext("Score today"),
+    "weight": lambda: gettext("Weigh today"),
+    "check": lambda: gettext("Look today"),
+}
+_OVERDUE: Mapping[str, Callable[[int], str]] = {
+    "score": lambda n: ngettext("Score overdue {days} day", "Score overdue {days} days", n),
+    "weight": lambda n: ngettext("Weight overdue {days} day", "Weight overdue {days} days", n),
+    "check": lambda n: ngettext("Look overdue {days} day", "Look overdue {days} days", n),
+}
 
 
 def rate(value: float | None, is_level: bool) -> str:
@@ -121,8 +149,21 @@ def rate(value: float | None, is_level: bool) -> str:
     if value is None:
         return gettext("Not enough readings")
     if is_level:
-        return gettext("about level")
-    return gettext("gaining") if value > 0 else gettext("losing")
+        return way(board.LEVEL)
+    return way(board.RISING if value > 0 else board.FALLING)
+
+
+def way(name: str) -> str:
+    """Return which way a score goes, wherever that is said or asked for."""
+    return _WAYS[name]()
+
+
+_WAYS: Mapping[str, Callable[[], str]] = {
+    board.RISING: lambda: gettext("gaining"),
+    board.LEVEL: lambda: gettext("about level"),
+    board.FALLING: lambda: gettext("losing"),
+    board.NO_RATE: lambda: gettext("no rate to tell"),
+}
 
 
 def at(moment: datetime, zone: str) -> str:

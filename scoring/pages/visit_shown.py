@@ -159,7 +159,7 @@ def _alert(viewer: Viewer, found: queries.Open) -> dict[str, Any]:
 def _score(seen: Seen) -> str:
     """Return the last score with its range, its day and its place in the band."""
     row = seen.row
-    place = labels.distance(row.place, row.overall, row.band)
+    place = labels.placed(row.place, row.overall, row.band)
     if row.overall is None or seen.scored_at is None:
         return place if seen.scored_at is not None else gettext("No score yet")
     told = gettext("{overall} on {on}. {place}")

@@ -8,6 +8,7 @@ from django import template
 from django.template.defaultfilters import floatformat
 from django.utils.translation import gettext
 
+from scoring.queries import wording
 from yards.templatetags.house import part
 
 register = template.Library()
@@ -41,19 +42,13 @@ def is_passed(alert: Any) -> bool:
 @register.filter
 def haste(alert: Any) -> str:
     """Return the words printed beside the ink: how soon, or how it was answered."""
-    said = {
-        "acknowledged": gettext("Acknowledged"),
-        "snoozed": gettext("Snoozed"),
-        "resolved": gettext("Resolved"),
-        "urgent": gettext("Now"),
-        "act": gettext("Today"),
-        "watch": gettext("This week"),
-    }
     if is_open(alert) and part(alert, "escalated"):
         return gettext("Call the vet")
     if is_passed(alert):
         return gettext("Step passed")
-    return said[part(alert, "severity") if is_open(alert) else part(alert, "state")]
+    if is_open(alert):
+        return wording.haste(part(alert, "severity"))
+    return wording.state(part(alert, "state"))
 
 
 @register.filter

@@ -91,7 +91,7 @@ def test_every_link_of_a_narrowed_board_keeps_its_filters(
             kept = dict(parse_qsl(urlsplit(found).query))
             assert asked.items() <= kept.items()
     assert dict(parse_qsl(urlsplit(link(page, "Wall view")).query)) == asked
-    assert "Trend: Falling" in page
+    assert "Trend: Losing" in page
     assert "Due: Due or overdue" in page
     assert "Search: bramble" in page
     # A yard is chosen from there, and then one filter is taken off again.

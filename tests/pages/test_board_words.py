@@ -10,6 +10,7 @@ from django.test import Client
 
 from scoring.actions import assessments
 from scoring.models import Alert, Standing
+from scoring.pages import labels
 from tests import cast, readings
 from tests.conftest import as_somebody
 from tests.pages.test_board import text
@@ -48,8 +49,8 @@ def test_what_was_felt_last_and_the_level_are_told_apart(signed_in: SignIn, insi
     assert standing.level_high < 4, "so that the number stands outside the range"
     assert cell(found, "co").startswith("4.00 felt last ")
     assert " to " not in cell(found, "co")
-    told = f"Level {standing.level:.1f} ({standing.level_low:.1f} to {standing.level_high:.1f})"
-    assert cell(found, "cr").startswith(told)
+    span = f"({standing.level_low:.1f} to {standing.level_high:.1f})"
+    assert f"Level by all readings {standing.level:.1f} {span}" in cell(found, "cr")
 
 
 def acknowledged(by: timedelta) -> None:
@@ -69,12 +70,57 @@ def acknowledged(by: timedelta) -> None:
             state="acknowledged",
             opened_at=now - timedelta(days=20),
             seen_at=now - timedelta(days=20),
-            said={"reason": ["risk_spring", {}]},
+            said={
+                "reason": ["risk_spring", {}],
+                "evidence": [],
+                "advice": ["look_again_soon", {}],
+                "what_not_to_do": ["never_starve", {}],
+            },
             acknowledged_at=now - timedelta(days=19),
             acknowledged_by_id=cast.ref("isolde"),
             next_step="Look again",
             next_step_by=now + by,
         )
+
+
+def test_the_board_and_the_horses_page_say_the_same(signed_in: SignIn, inside: Any) -> None:
+    acknowledged(timedelta(days=-3))
+    now = datetime.now(UTC)
+    with inside("maud") as viewer:
+        for days, back in ((60, "3"), (30, "3"), (1, "3.5")):
+            at = now - timedelta(days=days)
+            raw = readings.raw("Teasel", at, "3", back, "3")
+            assessments.record_assessment(viewer, raw, now=at)
+    with inside("isolde"):
+        Standing.objects.filter(horse__ref=cast.ref("Teasel")).update(
+            score_due_at=now - timedelta(days=2), weight_due_at=now + timedelta(days=9)
+        )
+    client = signed_in("isolde")
+    found = row(text(client, "/"))
+    page = text(client, f"/horses/{cast.ref('Teasel')}/")
+    stands = words(page[page.index('id="stands"') : page.index('id="chart"')])
+    # An overall beyond the band's edge stands within it by its nearest half, and that is said.
+    assert cell(found, "co") == "3.17 felt last Within target band, by the nearest half: 3"
+    assert "3.17 Felt last, overall of one hand" in stands
+    assert "Within target band, by the nearest half: 3 Target band 2 to 3" in stands
+    level = re.search(r"Level by all readings (\d\.\d) \(", cell(found, "cr"))
+    assert level is not None
+    assert f"{level[1]} Level by all readings, 80% range" in stands
+    overdue = "Score overdue 2\N{NO-BREAK SPACE}days"
+    assert cell(found, "cd") == overdue.replace("\N{NO-BREAK SPACE}", " ")
+    assert overdue in html.unescape(page)
+    assert re.search(r"Weigh by \w+ \d", stands)
+    card = page.split('class="card watch')[1].split("</h2>")[0]
+    assert cell(found, "ca").startswith("Step passed ")
+    assert "Step passed" in card
+
+
+def test_what_is_due_is_named() -> None:
+    on = datetime(2026, 12, 1, tzinfo=UTC).date()
+    for what, said in (("score", "Score"), ("weight", "Weigh"), ("check", "Look")):
+        assert labels.due("not_due", on, -5, what) == f"{said} by Tue 1 Dec"
+        assert labels.due("due", on, 0, what) == f"{said} today"
+    assert labels.due("overdue", on, 1, "weight") == "Weight overdue 1\N{NO-BREAK SPACE}day"
 
 
 def test_a_step_whose_time_passed_is_to_be_decided_and_says_so(signed_in: SignIn) -> None:
@@ -128,4 +174,4 @@ def test_letters_of_regions_are_spelled_out_and_days_keep_to_their_number(
         )
     page = text(signed_in("isolde"), "/")
     assert "N neck and shoulder, B back and ribs, H hindquarters" in page
-    assert "Overdue 11\N{NO-BREAK SPACE}days" in page
+    assert "Score overdue 11\N{NO-BREAK SPACE}days" in page

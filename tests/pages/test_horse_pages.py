@@ -224,9 +224,9 @@ def test_the_level_is_not_taken_for_what_was_felt_last(signed_in: SignIn, inside
     assert level.level < 3.4
     page = text(signed_in("isolde"), TEASEL)
     stands = page[page.index('id="stands"') : page.index('id="chart"')]
-    assert f"{level.level:.2f}</p>" in stands
+    assert f"{level.level:.1f}</p>" in stands
     assert "Level by all readings, 80% range" in stands
-    assert "Felt last: 3.50 on" in stands
+    assert '<p class="big">3.50</p><p class="nearest">Felt last, overall of one hand' in stands
 
 
 def test_a_person_who_may_only_read_is_offered_nothing_to_do(signed_in: SignIn) -> None:
