@@ -100,7 +100,7 @@ def _pages(
     begun = at.since if at is not None and at.since is not None else now
 
     def beside(row: board_rows.Row, is_before: bool) -> str:
-        place = board_wanted.Position(row.group, row.horse_id, is_before, begun)
+        place = board_wanted.Position(row.group, row.horse_id, is_before, begun, row.late)
         return "?" + urlencode((*wanted.pairs(), *place.pairs().items()))
 
     rows = found.rows

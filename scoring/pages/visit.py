@@ -92,7 +92,8 @@ def _pages(found: queries.Visit, kept: dict[str, str | None]) -> dict[str, str]:
     rows = [each.row for each in found.seen]
 
     def beside(place: int, *, is_before: bool) -> str:
-        at = board_wanted.Position(rows[place].group, rows[place].horse_id, is_before)
+        row = rows[place]
+        at = board_wanted.Position(row.group, row.horse_id, is_before, late=row.late)
         return tables.query(**kept, **at.pairs())
 
     return {

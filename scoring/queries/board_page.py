@@ -1,7 +1,8 @@
 """Which horses a page of the board holds, and how many there are of each group and yard.
 
 One statement over every horse in scope, however many: the group is worked out where the rows are
-(``scoring.rules.board`` says it in Python), and one page of keys is cut by group, name and id.
+(``scoring.rules.board`` says it in Python), and one page of keys is cut by group, the days
+that a look is late, name and id.
 """
 
 from collections.abc import Mapping, Sequence
@@ -16,13 +17,15 @@ from scoring.rules import baseline, board, board_search, board_wanted
 from yards import isolation
 from yards.access import doors
 from yards.models import Yard
+from yards.rules import daytime
 from yards.rules.roles import Viewer
 
 # The rank of a horse's gravest unresolved alert is its group's place in ``board.GROUPS``.
 _PLACED = """
 WITH zoned AS (
-    SELECT * FROM unnest(%(yards)s::bigint[], %(today)s::timestamptz[], %(tomorrow)s::timestamptz[])
-        AS zoned (yard_id, today_at, tomorrow_at)
+    SELECT * FROM unnest(%(yards)s::bigint[], %(today)s::timestamptz[],
+        %(tomorrow)s::timestamptz[], %(dates)s::date[], %(zones)s::text[])
+        AS zoned (yard_id, today_at, tomorrow_at, today, zone)
 ), alarmed AS (
     SELECT horse_id, min(CASE
             WHEN severity = 'urgent' OR escalated_at IS NOT NULL THEN 0
@@ -37,6 +40,12 @@ WITH zoned AS (
         CASE WHEN alarmed.rank <= 1 THEN alarmed.rank
             WHEN least(standing.score_due_at, standing.weight_due_at) < zoned.tomorrow_at THEN 2
             ELSE coalesce(alarmed.rank, 4) END AS work,
+        -- What is late is negative, so that one direction orders all: see ``board.late``.
+        CASE WHEN coalesce(alarmed.rank, 4) > 1
+                AND least(standing.score_due_at, standing.weight_due_at) < zoned.tomorrow_at
+            THEN (least(standing.score_due_at, standing.weight_due_at)
+                AT TIME ZONE zoned.zone)::date - zoned.today
+            ELSE 0 END AS behind,
         greatest(standing.updated_at, alarmed.touched_at) AS touched_at
     FROM scoring_standing standing
     JOIN zoned ON zoned.yard_id = standing.yard_id
@@ -45,12 +54,13 @@ WITH zoned AS (
     WHERE horse.status = 'present'{bounds}
 ), cut AS (
     SELECT * FROM placed WHERE true{cut}
-    ORDER BY work {way}, name_key {way}, ref {way} LIMIT %(most)s
+    ORDER BY work {way}, behind {way}, name_key {way}, ref {way} LIMIT %(most)s
 )
 SELECT yard_id, work, count(*), count(*) FILTER (WHERE touched_at > %(since)s), NULL, NULL, NULL
     FROM placed GROUP BY yard_id, work
 UNION ALL
-SELECT yard_id, work, NULL, NULL, horse_id, ref, row_number() OVER (ORDER BY work, name_key, ref)
+SELECT yard_id, work, NULL, NULL, horse_id, ref,
+        row_number() OVER (ORDER BY work, behind, name_key, ref)
     FROM cut
 """
 _DUE_AT = "least(standing.score_due_at, standing.weight_due_at)"
@@ -69,6 +79,11 @@ _DUES: Mapping[str, str] = {
 _BY = """EXISTS (SELECT 1 FROM scoring_assessment last
     JOIN scoring_assessor hand ON hand.id = last.assessor_id
     WHERE last.id = standing.last_assessment_id AND hand.ref = %(assessor)s)"""
+
+
+# A place in the order: the group, how late, the name and the id.
+_At = tuple[int, int, str, UUID]
+_AT = ("at_work", "at_behind", "at_name", "at_ref")
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,8 +155,8 @@ def cut(
     )
 
 
-def _key_of(viewer: Viewer, at: board_wanted.Position | None) -> tuple[int, str, UUID] | None:
-    """Return the key that a page begins beyond: the horse's name as it is now, the group as kept.
+def _key_of(viewer: Viewer, at: board_wanted.Position | None) -> _At | None:
+    """Return what a page begins beyond: the horse's name as it is now, its group as kept.
 
     None at the top, and for a horse that the viewer may not know of, or of which there is none.
     """
@@ -149,7 +164,7 @@ def _key_of(viewer: Viewer, at: board_wanted.Position | None) -> tuple[int, str,
         return None
     here = doors.horses_in_scope(viewer).filter(ref=at.horse)
     name = here.values_list("name_key", flat=True).first()
-    return None if name is None else (board.GROUPS.index(at.group), name, at.horse)
+    return None if name is None else (board.GROUPS.index(at.group), -at.late, name, at.horse)
 
 
 def days(yards: Sequence[Yard], now: datetime) -> dict[str, Any]:
@@ -159,6 +174,8 @@ def days(yards: Sequence[Yard], now: datetime) -> dict[str, Any]:
         "yards": [yard.id for yard in yards],
         "today": [ends[yard.time_zone][0] for yard in yards],
         "tomorrow": [ends[yard.time_zone][1] for yard in yards],
+        "dates": [daytime.local_date(now, yard.time_zone) for yard in yards],
+        "zones": [yard.time_zone for yard in yards],
     }
 
 
@@ -212,7 +229,7 @@ def _beyond(
     wanted: board_wanted.Wanted,
     chosen: Yard | None,
     at: board_wanted.Position | None,
-    begins: tuple[int, str, UUID] | None,
+    begins: _At | None,
     parameters: dict[str, Any],
 ) -> str:
     """Return what the page is cut by: the yard, the group, and the horse it begins beyond."""
@@ -224,9 +241,10 @@ def _beyond(
         held.append("work = %(work)s")
         parameters["work"] = board.GROUPS.index(wanted.group)
     if at is not None and begins is not None:
-        parameters |= dict(zip(("at_work", "at_name", "at_ref"), begins, strict=True))
+        parameters |= dict(zip(_AT, begins, strict=True))
         sign = "<" if at.is_before else ">"
-        held.append(f"(work, name_key, ref) {sign} (%(at_work)s, %(at_name)s, %(at_ref)s)")
+        begun = ", ".join(f"%({name})s" for name in _AT)
+        held.append(f"(work, behind, name_key, ref) {sign} ({begun})")
     elif at is not None:
         # The horse is gone from here: its group is shown from its beginning, and that is said.
         held.append("work >= %(at_work)s")

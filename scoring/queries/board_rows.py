@@ -81,6 +81,11 @@ class Row:
     group: str
     mark: str
 
+    @property
+    def late(self) -> int:
+        """By how many days it is late among those to assess today."""
+        return board.late(self.group, self.due.days)
+
 
 @dataclass(frozen=True, slots=True)
 class Subject:

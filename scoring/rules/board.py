@@ -54,6 +54,15 @@ def group(alerts: Iterable[Held], *, is_due: bool) -> str:
     return WATCHED if held else NOTHING_TO_DO
 
 
+def late(group: str, days: int) -> int:
+    """Return by how many days a horse is late among those to assess today, the latest first.
+
+    ``days`` are from what is due first until today, by the yard's calendar. In the other groups
+    something else is graver than a day, so that the name alone orders them.
+    """
+    return max(0, days) if group == ASSESS_TODAY else 0
+
+
 def way(rate: float | None, low: float | None, high: float | None) -> str:
     """Return which way a rate goes; one whose 80% interval holds zero is level."""
     if rate is None or low is None or high is None:

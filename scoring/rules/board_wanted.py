@@ -27,6 +27,7 @@ _IDS = ("yard", "assessor")
 _BEGAN, _MICROSECOND = datetime(1970, 1, 1, tzinfo=UTC), timedelta(microseconds=1)
 # Sixteen digits of microseconds reach into the year 2286.
 _DIGITS = 16
+_LATE_DIGITS, _LATEST = 5, 99_999
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,18 +80,20 @@ def read(asked: Mapping[str, str]) -> Wanted:
 class Position:
     """Where a page begins: after a horse of a group, or before it. ``since``: the list's begin.
 
-    The group is kept beside the horse: where it stood when the page before was read, wherever it
-    has gone since.
+    The group and by how many days it was late in it (``board.late``) are kept beside the horse:
+    where it stood when the page before was read, wherever it has gone since.
     """
 
     group: str
     horse: UUID
     is_before: bool = False
     since: datetime | None = None
+    late: int = 0
 
     def pairs(self) -> dict[str, str]:
         """Return the position as an address has it."""
-        place = {"before" if self.is_before else "after": f"{self.group}.{self.horse}"}
+        late = f"-{self.late}" if self.group == board.ASSESS_TODAY else ""
+        place = {"before" if self.is_before else "after": f"{self.group}{late}.{self.horse}"}
         since = {} if self.since is None else {"since": str((self.since - _BEGAN) // _MICROSECOND)}
         return place | since
 
@@ -100,16 +103,30 @@ def position(asked: Mapping[str, str]) -> Position | None:
     after, before = asked.get("after", ""), asked.get("before", "")
     if not after and not before:
         return None
-    group, _, ref = (after or before).partition(".")
+    place, _, ref = (after or before).partition(".")
+    group, _, late = place.partition("-")
     found = address.ref(ref)
     if group not in board.GROUPS or found is None:
         raise errors.NotFound
-    return Position(group, found, not after, _since(asked.get("since", "")))
+    return Position(group, found, not after, _since(asked.get("since", "")), _late(group, late))
+
+
+def _late(group: str, text: str) -> int:
+    """Return by how many days a horse was late; where that is not told, the group's first days."""
+    if not text and group == board.ASSESS_TODAY:
+        return _LATEST
+    if text and not (group == board.ASSESS_TODAY and _is_number(text, _LATE_DIGITS)):
+        raise errors.NotFound
+    return int(text or 0)
+
+
+def _is_number(text: str, most: int) -> bool:
+    return text.isascii() and text.isdigit() and len(text) <= most
 
 
 def _since(text: str) -> datetime | None:
     if not text:
         return None
-    if not (text.isascii() and text.isdigit() and len(text) <= _DIGITS):
+    if not _is_number(text, _DIGITS):
         raise errors.NotFound
     return _BEGAN + int(text) * _MICROSECOND

@@ -221,14 +221,16 @@ class Book:
 
     def expected(
         self, wanted: board_wanted.Wanted = board_wanted.ALL
-    ) -> list[tuple[int, int, str]]:
-        """What the board should hold: its group's place, its place by name among all, its id."""
+    ) -> list[tuple[int, int, int, str]]:
+        """What the board should hold: its group's place, how early, its place by name, its id."""
         found = []
         for row in self.rows:
             group = self._group(row)
             if _fits(row, group, self.now, wanted):
                 place = rule.GROUPS.index(group)
-                found.append((place, self.names[row.horse.ref], str(row.horse.ref)))
+                days = board.next_due(row, row.yard.time_zone, self.now).days
+                early = -max(0, days) if group == rule.ASSESS_TODAY else 0
+                found.append((place, early, self.names[row.horse.ref], str(row.horse.ref)))
         return sorted(found)
 
     def _group(self, row: Standing) -> str:

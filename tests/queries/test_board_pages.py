@@ -46,7 +46,15 @@ def walked(viewer: Viewer, size: int, wanted: board_wanted.Wanted = board_wanted
         assert page.has_previous == (at is not None)
         if not page.has_next:
             return rows
-        at = board_wanted.Position(page.rows[-1].group, page.rows[-1].horse_id)
+        at = beyond(page.rows[-1])
+
+
+def beyond(row: board_rows.Row, **facts: Any) -> board_wanted.Position:
+    """The position of a row, as an address has it and is read."""
+    made = board_wanted.Position(row.group, row.horse_id, late=row.late, **facts)
+    read = board_wanted.position(made.pairs())
+    assert read == made
+    return made
 
 
 def keys(rows: list[Any]) -> list[tuple[int, str]]:
@@ -56,7 +64,7 @@ def keys(rows: list[Any]) -> list[tuple[int, str]]:
 def told(
     book: board_herds.Book, wanted: board_wanted.Wanted = board_wanted.ALL
 ) -> list[tuple[int, str]]:
-    return [(place, ref) for place, _, ref in book.expected(wanted)]
+    return [(place, ref) for place, *_, ref in book.expected(wanted)]
 
 
 @pytest.mark.parametrize("size", [1, 7, 60, 1000])
@@ -73,12 +81,12 @@ def test_each_horse_comes_once_and_in_order(
 def test_back_is_the_same_way(herd: tuple[Viewer, board_herds.Herd]) -> None:
     viewer, _ = herd
     rows = walked(viewer, 25)
-    here = board_wanted.Position(rows[75].group, rows[75].horse_id, is_before=True)
+    here = beyond(rows[75], is_before=True)
     page = board.yard_board(viewer, now=NOW, at=here, size=25)
     assert list(page.rows) == rows[50:75]
     assert page.has_next
     assert page.has_previous
-    first = board_wanted.Position(rows[25].group, rows[25].horse_id, is_before=True)
+    first = beyond(rows[25], is_before=True)
     assert not board.yard_board(viewer, now=NOW, at=first, size=25).has_previous
 
 
@@ -151,7 +159,7 @@ def test_a_reader_of_some_yards_and_of_one_more_horse_sees_those(database: str) 
     )
     with isolation.of(one_more):
         page = board.yard_board(one_more, now=NOW, size=500)
-        expected = {ref for _, _, ref in board_herds.Book(one_more, NOW).expected()}
+        expected = {ref for *_, ref in board_herds.Book(one_more, NOW).expected()}
         assert {str(row.horse_id) for row in page.rows} == expected | {str(named.ref)}
         assert [each.name for each in page.yards[1:]] == [
             *("Nether Paddocks", "Sallow Field", "Top Barn")
@@ -181,7 +189,7 @@ def test_a_horse_that_changes_group_between_pages_is_told(
     viewer, _ = herd
     rows = walked(viewer, 500)
     anchor, later = rows[59], rows[120]
-    at = board_wanted.Position(anchor.group, anchor.horse_id, since=NOW)
+    at = beyond(anchor, since=NOW)
     page = board.yard_board(viewer, now=NOW, at=at)
     assert (page.touched, page.restarted) == (0, False)
     assert [row.horse_id for row in page.rows] == [row.horse_id for row in rows[60:120]]

@@ -43,6 +43,26 @@ def test_a_step_is_passed_once_its_time_is_over_and_only_while_it_is_all_that_wa
     assert not board.is_passed("acknowledged", None, now)
 
 
+def test_only_what_is_to_be_assessed_today_is_late() -> None:
+    assert [board.late("assess_today", days) for days in (5, 0, -3)] == [5, 0, 0]
+    assert {board.late(group, 9) for group in board.GROUPS if group != "assess_today"} == {0}
+
+
+def test_a_position_keeps_how_late_the_horse_was() -> None:
+    horse = "0193a5a0-0000-7000-8000-000000000001"
+    read = board_wanted.position({"after": f"assess_today-12.{horse}"})
+    assert read is not None
+    assert (read.group, read.late) == ("assess_today", 12)
+    assert read.pairs() == {"after": f"assess_today-12.{horse}"}
+    # An address of before names no days: nobody of the group is passed over.
+    before = board_wanted.position({"after": f"assess_today.{horse}"})
+    assert before is not None
+    assert before.late > 9999
+    for wrong in (f"decide-1.{horse}", f"assess_today-x.{horse}", f"assess_today-123456.{horse}"):
+        with pytest.raises(errors.NotFound):
+            board_wanted.position({"after": wrong})
+
+
 def test_a_rate_whose_range_holds_zero_is_level() -> None:
     assert board.way(0.2, 0.1, 0.3) == "rising"
     assert board.way(-0.2, -0.3, -0.1) == "falling"
