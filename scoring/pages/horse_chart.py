@@ -23,7 +23,7 @@ from scoring.queries import chart as queries
 from scoring.queries.chart import Chart
 from scoring.queries.trend import SCORE, WEIGHT
 from scoring.rules import chart_window
-from yards.pages import tables
+from yards.pages import tables, words
 from yards.queries.horses import HorseCard
 from yards.rules import daytime
 from yards.rules.roles import Viewer
@@ -92,6 +92,8 @@ def _ways(
         else "",
         "later": _to(kept, **size, to=_written(later)) if size and not window.is_now else "",
         "own": own,
+        "shown": _shown(own),
+        "latest": _written(daytime.local_date(now, zone)),
         "kept": list(kept.items()),
         "values": reverse("scoring:values", args=[horse]) + tables.query(**shown),
         "csv": reverse("scoring:readings_csv", args=[horse]),
@@ -104,6 +106,14 @@ def _own(found: Chart, zone: str) -> dict[str, str]:
     last = found.window.until - chart_window.A_MOMENT
     first, until = (daytime.local_date(each, zone) for each in (found.window.first, last))
     return {"from": first.isoformat(), "to": until.isoformat()}
+
+
+def _shown(own: Mapping[str, str]) -> str:
+    """Return the window's days in words, since a browser writes a date its own way."""
+    first, last = (words.day(date.fromisoformat(own[name])) for name in ("from", "to"))
+    return gettext("Shown now: {first} to {last}. Or choose other days:").format(
+        first=first, last=last
+    )
 
 
 def _written(on: date | None) -> str:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
 
@@ -16,6 +16,7 @@ from tests.conftest import as_somebody
 from tests.outside import EXACT, outside
 from tests.pages import drawn
 from tests.pages.test_horse_pages import text
+from yards.pages import words as told_words
 
 SignIn = Callable[[str], Client]
 TEASEL = f"/horses/{cast.ref('Teasel')}/"
@@ -186,6 +187,14 @@ def test_windows_are_links_that_keep_what_else_was_asked(signed_in: SignIn) -> N
     assert "if nothing changes" not in past
     odd = client.get(f"{TEASEL}?window=odd&from=never&to=99")
     assert odd.status_code == 200
+
+
+@pytest.mark.built(by=a_year)
+def test_the_days_in_the_boxes_are_said_in_words(signed_in: SignIn) -> None:
+    page = text(signed_in("isolde"), f"{TEASEL}?from=2026-07-08&to=2026-08-07")
+    boxes = dict(re.findall(r'type="date" id="chart-\w+" name="(\w+)" value="([^"]*)"', page))
+    first, last = (told_words.day(date.fromisoformat(boxes[name])) for name in ("from", "to"))
+    assert f"Shown now: {first} to {last}. Or choose other days:" in page
 
 
 @pytest.mark.built(by=a_year)
