@@ -120,7 +120,9 @@ def due(state: str, on: date, days: int, what: str) -> str:
     ``what`` is "score", "weight" or "check", the daily look.
     """
     if state == "not_due":
-        return _BY[what]().format(day=date_format(on, "D j M"))
+        # A day is not parted from its month at the end of a line.
+        day = date_format(on, "D j M").replace(" ", "\N{NO-BREAK SPACE}")
+        return _BY[what]().format(day=day)
     if state == "due":
         return _TODAY[what]()
     # A number is not left at the end of a line without its unit.
