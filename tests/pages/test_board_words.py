@@ -84,13 +84,13 @@ def acknowledged(by: timedelta) -> None:
 
 
 def test_the_board_and_the_horses_page_say_the_same(signed_in: SignIn, inside: Any) -> None:
-    acknowledged(timedelta(days=-3))
     now = datetime.now(UTC)
     with inside("maud") as viewer:
         for days, back in ((60, "3"), (30, "3"), (1, "3.5")):
             at = now - timedelta(days=days)
             raw = readings.raw("Teasel", at, "3", back, "3")
             assessments.record_assessment(viewer, raw, now=at)
+    acknowledged(timedelta(days=-3))
     with inside("isolde"):
         Standing.objects.filter(horse__ref=cast.ref("Teasel")).update(
             score_due_at=now - timedelta(days=2), weight_due_at=now + timedelta(days=9)
