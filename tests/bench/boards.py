@@ -82,12 +82,12 @@ def _build(database: str, horses: int) -> str:
 
 
 def _signed_in() -> Client:
-    client = Client()
+    client = Client(SERVER_NAME="localhost")
     client.force_login(User.objects.get(id=cast.ref("perran")))
     return client
 
 
 def _tag(cookie: str) -> str:
-    client = Client()
+    client = Client(SERVER_NAME="localhost")
     client.cookies[settings.SESSION_COOKIE_NAME] = cookie.partition("=")[2]
     return str(client.get("/")["ETag"])

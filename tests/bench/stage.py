@@ -63,7 +63,7 @@ def build(database: str, horses: int) -> Stage:
                 raw = reading(ref, now - timedelta(days=days))
                 assessments.record_assessment(viewer, raw, now=now)
     _bare_tables(database, keys)
-    client = Client()
+    client = Client(SERVER_NAME="localhost")
     client.force_login(User.objects.get(id=cast.ref("isolde")))
     client.get("/")
     name = settings.SESSION_COOKIE_NAME

@@ -84,11 +84,11 @@ def test_nothing_is_due_of_a_horse_that_is_gone_and_it_can_come_back(
     signed_in: SignIn, inside: Any
 ) -> None:
     client = signed_in("isolde")
-    assert "Score due" in text(client, TEASEL)
+    assert "Due next" in text(client, TEASEL)
     died = {"id": str(uuid_utils.uuid7()), "kind": "died", "at": local()}
     assert client.post(f"{TEASEL}events/add/", died).status_code == 303
     page = text(client, TEASEL)
-    assert "Score due" not in page
+    assert "Due next" not in page
     assert f"{TEASEL}score/" not in page
     with inside("isolde"):
         version = Horse.objects.get(name="Teasel").version
@@ -98,7 +98,7 @@ def test_nothing_is_due_of_a_horse_that_is_gone_and_it_can_come_back(
         assert Horse.objects.get(name="Teasel").status == "dead", "only what was asked changed"
     back = {**kept, "status": "present", "version": str(version + 1)}
     assert client.post(f"{TEASEL}facts/", back).status_code == 303
-    assert "Score due" in text(client, TEASEL)
+    assert "Due next" in text(client, TEASEL)
 
 
 def test_back_change_and_send_again_says_so_and_then_records_it(

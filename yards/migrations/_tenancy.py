@@ -7,6 +7,11 @@ person  people, sessions, Django's own: no row-level security.
 
 The policies read three settings that ``yards.isolation`` sets for one transaction. After a
 transaction PostgreSQL leaves '' behind, not NULL, hence the nullif.
+
+They are plain calls, although within a sub-select each would be asked once a statement and not once
+a row: that hides from the planner which organisation it is, and a small one's board then read the
+alerts of all the others (measured: a tenth off the page of 12,000 horses beside one of 60, and the
+main statement of the 60 twice as long).
 """
 
 from collections.abc import Callable
