@@ -85,7 +85,7 @@ def _region(chart: Chart, found: Sequence[Score], name: str, ticks: Ticks, zone:
     drawing.draw("thin", chart_plot.lines(frame, runs).line)
     chart_parts.dots(drawing, frame, dots, _SIZE)
     title = wording.region(name)
-    return Panel(title[:1].upper() + title[1:], _first_and_last(dots, zone, _half), drawing)
+    return Panel(words.capital(title), _first_and_last(dots, zone, _half), drawing)
 
 
 def _half(value: Decimal | float) -> str:

@@ -12,6 +12,7 @@ from scoring.pages import herd_words
 from scoring.queries.herd_ends import Tally
 from scoring.queries.herd_met import Met, Punctuality
 from scoring.rules import herd_due, herd_season, herd_share
+from yards.pages import words
 
 _Counted = tuple[int, int, int]  # below, within, above
 
@@ -77,19 +78,19 @@ def _places(tally: Tally) -> str:
     said = told.format(
         year=herd_words.year(tally.year), n=tally.known, below=below, within=within, above=above
     )
-    said = said[:1].upper() + said[1:]
+    said = words.capital(said)
     if tally.open_until is None or tally.year != herd_season.THIS:
         return said
     more = gettext("Scores until {day} may still count.")
     return f"{said} {more.format(day=herd_words.day(tally.open_until))}"
 
 
-def _went(now: int, known: int, then: int, was: int, words: tuple[Callable[[], str], ...]) -> str:
+def _went(now: int, known: int, then: int, was: int, ways: tuple[Callable[[], str], ...]) -> str:
     """Return whether more, fewer or about as many; only a range without none says a difference."""
     gone = herd_share.difference((now, known), (then, was))
     if gone is None:
         return ""
-    fewer, more, level = words
+    fewer, more, level = ways
     chosen = {1: more, -1: fewer, 0: level}[_way(gone)]
     sure = gettext(
         "{verdict} (change of the share {gone}, 80% range {low} to {high} points of 100)."
