@@ -1,7 +1,7 @@
-"""Stages: fresh copies of the scene, as many as a test asks for."""
+"""Stages: copies of the scene, as many as a test asks for."""
 
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from typing import Any
 
 import pytest
@@ -18,6 +18,7 @@ def built(template: str, django_db_blocker: Any) -> Iterator[tuple[str, scene.Sc
     with copies.cloned(template) as name, django_db_blocker.unblock():
         with copies.at(name):
             made = scene.build()
+            made.sign_in()
         yield name, made
 
 
@@ -30,5 +31,29 @@ def stage(built: tuple[str, scene.Scene], django_db_blocker: Any) -> Stage:
     def opened() -> Iterator[scene.Scene]:
         with copies.cloned(template) as name, django_db_blocker.unblock(), copies.at(name):
             yield made
+
+    return opened
+
+
+@pytest.fixture(scope="session")
+def _looked_at(built: tuple[str, scene.Scene]) -> Iterator[str]:
+    """A copy of the scene that all tests of a worker look at, and none may write to."""
+    with ExitStack() as until_the_end:
+        name = copies.a_name()
+        until_the_end.enter_context(copies.cloned(built[0], name))
+        yield name
+
+
+@pytest.fixture
+def gallery(built: tuple[str, scene.Scene], _looked_at: str, django_db_blocker: Any) -> Stage:
+    """Open the scene to look at it, or to be refused: ``with gallery() as scene``.
+
+    What is written there stays for the next test: only an auditor's looks may be.
+    """
+
+    @contextmanager
+    def opened() -> Iterator[scene.Scene]:
+        with django_db_blocker.unblock(), copies.at(_looked_at):
+            yield built[1]
 
     return opened

@@ -1,5 +1,7 @@
 """How many rows every table holds, over both organisations."""
 
+from collections.abc import Iterable
+
 from django.conf import settings
 from django.db import connection
 
@@ -14,18 +16,17 @@ _OTHER = {"django_session", "django_migrations"}
 
 def rows() -> dict[str, int]:
     """Rows by table."""
-    counts: dict[str, int] = {}
+    counts = _counted(set(settings.TABLE_CLASSES["person"]) - _OTHER)
     for name in cast.ORGANISATIONS:
         with isolation.of(Viewer(organisation=cast.ref(name), role=Role.SYSTEM)):
-            for kind in ("door", "tenant"):
-                for table in settings.TABLE_CLASSES[kind]:
-                    counts[table] = counts.get(table, 0) + _count(table)
-    for table in set(settings.TABLE_CLASSES["person"]) - _OTHER:
-        counts[table] = _count(table)
+            theirs = _counted({*settings.TABLE_CLASSES["door"], *settings.TABLE_CLASSES["tenant"]})
+        counts |= {table: counts.get(table, 0) + many for table, many in theirs.items()}
     return counts
 
 
-def _count(table: str) -> int:
+def _counted(tables: Iterable[str]) -> dict[str, int]:
+    """Count in one statement: a test asks often, and one a table would be most of what it costs."""
+    each = (f"SELECT '{table}', count(*) FROM \"{table}\"" for table in sorted(tables))  # noqa: S608 - from our own settings
     with connection.cursor() as cursor:
-        cursor.execute(f'SELECT count(*) FROM "{table}"')  # noqa: S608 - from our own settings
-        return int(cursor.fetchone()[0])
+        cursor.execute(" UNION ALL ".join(each))
+        return {table: int(many) for table, many in cursor.fetchall()}

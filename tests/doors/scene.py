@@ -5,12 +5,16 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
+from django.test import Client
+
 from scoring.actions import board_views
 from scoring.rules import board_wanted
 from tests import cast, photos
 from tests.api.asking import Asker
 from tests.conftest import viewer_of
 from yards import isolation
+from yards.models import User
 
 
 @dataclass
@@ -18,9 +22,17 @@ class Scene:
     """The ids of what there is, by name."""
 
     ids: dict[str, str] = field(default_factory=dict)
+    sessions: dict[str, str] = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> str:
         return self.ids[name]
+
+    def sign_in(self) -> None:
+        """Let each caller of the pages sign in, once: it costs as much as the page itself."""
+        for key in ("isolde", "maud", "tobias", "keziah", "hollis", "perran"):
+            client = Client()
+            client.force_login(User.objects.get(id=cast.ref(key)))
+            self.sessions[key] = client.cookies[settings.SESSION_COOKIE_NAME].value
 
 
 def ago(**span: float) -> str:

@@ -11,8 +11,8 @@ from tests.doors.conftest import Stage
 AUDITOR = "hollis"
 
 
-def test_no_unsafe_method_of_any_route_writes_a_row(stage: Stage) -> None:
-    with stage() as scene:
+def test_no_unsafe_method_of_any_route_writes_a_row(gallery: Stage) -> None:
+    with gallery() as scene:
         before = counting.rows()
         for row in matrix.API:
             for method in knocking.UNSAFE:
@@ -27,10 +27,10 @@ def test_no_unsafe_method_of_any_route_writes_a_row(stage: Stage) -> None:
     [row for row in matrix.API if row.method == "GET" and row.expected[None] == 401],
     ids=str,
 )
-def test_each_look_is_entered_before_it_is_served(stage: Stage, row: matrix.Row) -> None:
+def test_each_look_is_entered_before_it_is_served(gallery: Stage, row: matrix.Row) -> None:
     if row.name == "api_unknown":
         return
-    with stage() as scene:
+    with gallery() as scene:
         before = counting.rows()
         knocking.knock(row, scene, AUDITOR)
         after = counting.rows()

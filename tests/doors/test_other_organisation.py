@@ -32,9 +32,9 @@ OUT_OF_SCOPE = {
 
 @pytest.mark.parametrize("row", [row for row in matrix.API if "id" in row.ids], ids=str)
 def test_in_a_path_it_is_not_found_byte_for_byte_as_an_unknown_one(
-    stage: Stage, row: matrix.Row
+    gallery: Stage, row: matrix.Row
 ) -> None:
-    with stage() as scene:
+    with gallery() as scene:
         before = counting.rows()
         asked = [
             ("perran", knocking.path_of(row, scene)),
@@ -193,8 +193,8 @@ def _sent(scene: Scene, caller: str, case: Case, ref: str) -> bytes:
 
 
 @pytest.mark.parametrize("case", BODIES, ids=lambda case: f"{case.path} {case.field}")
-def test_in_a_body_it_is_refused_at_its_field_as_an_unknown_one(stage: Stage, case: Case) -> None:
-    with stage() as scene:
+def test_in_a_body_it_is_refused_at_its_field_as_an_unknown_one(gallery: Stage, case: Case) -> None:
+    with gallery() as scene:
         before = counting.rows()
         answers = {
             _sent(scene, "perran", case, scene[case.theirs]),
@@ -208,8 +208,8 @@ def test_in_a_body_it_is_refused_at_its_field_as_an_unknown_one(stage: Stage, ca
         assert counting.rows() == before
 
 
-def test_no_list_of_theirs_holds_a_word_of_ours(stage: Stage) -> None:
-    with stage() as scene:
+def test_no_list_of_theirs_holds_a_word_of_ours(gallery: Stage) -> None:
+    with gallery() as scene:
         ours = [*scene.ids.values(), "Quillet", "Teasel", "Maud", "Isolde"]
         # The caller's own, and those of the caller's own organisation.
         own = {scene[name] for name in ("perran", "Gorse", "Larchgill Yard")}
@@ -221,8 +221,8 @@ def test_no_list_of_theirs_holds_a_word_of_ours(stage: Stage) -> None:
                     assert not leaked, row.name
 
 
-def test_a_filter_by_their_id_finds_nothing(stage: Stage) -> None:
-    with stage() as scene:
+def test_a_filter_by_their_id_finds_nothing(gallery: Stage) -> None:
+    with gallery() as scene:
         perran = Asker("perran")
         for path in ("assessments/", "weighings/", "alerts/"):
             for name in ("horse", "yard"):
