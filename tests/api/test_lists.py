@@ -1,13 +1,21 @@
 """Lists: paged by cursor, newest first."""
 
+import pytest
+
 from tests import cast
 from tests.api.asking import Asker
 from yards.queries import paging
 
 
-def _horses(isolde: Asker, n: int) -> None:
-    body = {"name": f"Horse {n}", "yard": str(cast.ref("Top Barn")), "species": "horse"}
-    assert isolde.post("horses/", body).status_code == 201
+def one_horse_too_many() -> None:
+    """Make more horses than a page shows."""
+    isolde = Asker("isolde")
+    for n in range(paging.SIZE + 1):
+        body = {"name": f"Horse {n}", "yard": str(cast.ref("Top Barn")), "species": "horse"}
+        assert isolde.post("horses/", body).status_code == 201
+
+
+more_than_a_page = pytest.mark.built(by=one_horse_too_many)
 
 
 def _events(isolde: Asker, n: int) -> None:
@@ -33,19 +41,16 @@ def test_pages_follow_one_another_and_lead_back(database: str) -> None:
     assert times == sorted(times, reverse=True)
 
 
+@more_than_a_page
 def test_a_link_keeps_the_filters(database: str) -> None:
     isolde = Asker("isolde")
-    for n in range(paging.SIZE + 1):
-        _horses(isolde, n)
     top_barn = str(cast.ref("Top Barn"))
     said = isolde.get(f"horses/?yard={top_barn}&species=horse").json()
     assert f"yard={top_barn}" in said["next"]
     assert "species=horse" in said["next"]
 
 
+@more_than_a_page
 def test_a_cursor_of_another_organisation_is_none_of_ours(database: str) -> None:
-    isolde = Asker("isolde")
-    for n in range(paging.SIZE + 1):
-        _horses(isolde, n)
-    cursor = isolde.get("horses/").json()["next"].partition("cursor=")[2]
+    cursor = Asker("isolde").get("horses/").json()["next"].partition("cursor=")[2]
     assert Asker("perran").get(f"horses/?cursor={cursor}").status_code == 400
