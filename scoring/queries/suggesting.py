@@ -10,10 +10,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from scoring.queries import fixture_words, suggestion_words, wording
-from scoring.rules import landmark, reading, scale, suggestion
-from yards.rules import errors, fixture
+from scoring.rules import chosen, landmark, reading, scale, suggestion
+from yards.rules import allowed, errors, fixture
 
 _FINDING = "findings."
+_ALL = {**suggestion_words.WHY, **suggestion_words.CHOSEN}
 
 
 def said(values: Mapping[str, Any], scale_key: str, sex: str) -> dict[str, str]:
@@ -21,7 +22,7 @@ def said(values: Mapping[str, Any], scale_key: str, sex: str) -> dict[str, str]:
 
     ``sex`` is the animal's on record.
     """
-    chosen = {
+    findings = {
         name.removeprefix(_FINDING): value
         for name, value in values.items()
         if name.startswith(_FINDING) and value
@@ -29,15 +30,51 @@ def said(values: Mapping[str, Any], scale_key: str, sex: str) -> dict[str, str]:
     try:
         suggested = suggestion.suggest(
             scale_key,
-            chosen,
+            findings,
             felt=values.get("manner") != reading.VISUAL,
             pocket=str(values.get("fat_pocket") or scale.NO_POCKET),
             sex=sex,
         )
     except errors.Invalid:
         return {}
-    kept = suggestion.as_json(suggested).get("places", [])
-    return {each["place"]: " ".join((*_first(each, scale_key), *sentences(each))) for each in kept}
+    kept = {each["place"]: each for each in suggestion.as_json(suggested).get("places", [])}
+    return {place: _told(kept.get(place), place, values, scale_key) for place in _places(scale_key)}
+
+
+def _places(scale_key: str) -> tuple[str, ...]:
+    return scale.REGIONS if scale_key == scale.FIVE else (scale.WHOLE,)
+
+
+def _told(
+    place: Mapping[str, Any] | None, name: str, values: Mapping[str, Any], scale_key: str
+) -> str:
+    """Return what is suggested of a place, and what counts once its score is chosen."""
+    field = f"regions.{name}" if scale_key == scale.FIVE else name
+    said = _beside(place, name, str(values.get(field) or ""), values)
+    if place is None:
+        return " ".join(said)
+    reasons = [
+        wording.say(key, params)
+        for key, params in place["reasons"]
+        if not (said and key == "suggest_pocket_once")
+    ]
+    return " ".join((*_first(place, scale_key), *reasons, *said))
+
+
+def _beside(
+    place: Mapping[str, Any] | None, name: str, felt: str, values: Mapping[str, Any]
+) -> list[str]:
+    pocket = str(values.get("fat_pocket") or "") if name == scale.BACK else scale.NO_POCKET
+    low, high = ((place or {}).get(end) for end in ("low", "high"))
+    try:
+        told = chosen.beside(_halves(low), _halves(high), scale.halves(felt), pocket)
+    except allowed.OutOfRange:
+        return []
+    return [wording.say(each.key, each.params) for each in told]
+
+
+def _halves(points: str | None) -> int | None:
+    return None if points is None else scale.halves(points)
 
 
 def _first(place: Mapping[str, Any], scale_key: str) -> tuple[str, ...]:
@@ -89,6 +126,6 @@ def _mark(mark: Mapping[str, Any], scale_key: str) -> dict[str, Any]:
 
 def words() -> str:
     """Return the sentences that a script fills in, as JSON by message key."""
-    told = {key: str(text) for key, text in suggestion_words.WHY.items()}
+    told = {key: str(text) for key, text in _ALL.items()}
     told["suggest_first"] = str(suggestion_words.FIRST)
     return json.dumps(told, ensure_ascii=False, separators=(",", ":"))

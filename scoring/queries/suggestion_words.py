@@ -26,6 +26,15 @@ WHY: Words = {
     "suggest_pocket_once": _("Score without the fat pocket: it is added once."),
 }
 
+# Once a score was chosen: who decides, and what counts.
+CHOSEN: Words = {
+    "chosen_hand": _("Your hand decides: {felt_score} is recorded."),
+    "chosen_pocket": _("{felt_score} felt, +½ for the marked pocket = {used_score} counted."),
+    "chosen_hand_pocket": _(
+        "Your hand decides: {felt_score} felt, +½ for the marked pocket = {used_score} counted."
+    ),
+    "chosen_most": _("{felt_score} felt is the most: the marked pocket adds nothing."),
+}
 
 # Before what the first of several findings suggests, while a form is filled in.
 FIRST = _("One finding so far, and the next narrows it.")
@@ -42,5 +51,7 @@ def finding(name: str) -> str:
 
 
 def score(points: str) -> str:
-    """Return a score as it is said: 4, 4.5."""
-    return points.removesuffix(".0")
+    """Return a score as the ruler's keys say it: 4, 4½, ½."""
+    whole, _dot, rest = points.partition(".")
+    half = "½" if rest == "5" else ""
+    return half if half and whole == "0" else whole + half

@@ -35,6 +35,7 @@ WORDS: dict[str, str | Promise] = {
     **words.INTERVALS,
     **band_words.WHY,
     **suggestion_words.WHY,
+    **suggestion_words.CHOSEN,
     **photo_words.REFUSED,
     **weight_words.ALL,
     **risk_words.ALL,
@@ -171,7 +172,7 @@ FIGURES: Mapping[str, Callable[[str], str]] = {
     **dict.fromkeys(("spring_first", "spring_last"), season_words.day),
     **dict.fromkeys(("kg", "lost_kg", "last_kg", "low_kg", "high_kg"), tastes.weight),
     **dict.fromkeys(("cm", "meant_cm", "low_cm", "high_cm"), tastes.length),
-    **dict.fromkeys(("from_score", "to_score"), suggestion_words.score),
+    **dict.fromkeys(("from_score", "to_score", "felt_score", "used_score"), suggestion_words.score),
 }
 LISTS: Mapping[str, Callable[[str], str]] = {
     **dict.fromkeys(("findings", "thin", "fat"), suggestion_words.finding),

@@ -109,6 +109,14 @@ SUGGESTION: Keys = {
     "suggest_pocket_once": (),
 }
 
+# Beside a suggestion, once a score was chosen.
+CHOSEN: Keys = {
+    "chosen_hand": ("felt_score",),
+    "chosen_pocket": ("felt_score", "used_score"),
+    "chosen_hand_pocket": ("felt_score", "used_score"),
+    "chosen_most": ("felt_score",),
+}
+
 # Why a trend says no more than it does, and why it begins anew.
 TREND: Keys = {
     "not_enough_readings": (),

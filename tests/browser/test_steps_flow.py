@@ -10,6 +10,7 @@ from tests.browser.conftest import LAPTOP, PHONE, Open
 from tests.outside import EXACT, outside
 
 HELD = "document.activeElement.textContent.replace(/\\s+/g, ' ').trim()"
+ACROSS = "all => all.map((each) => each.getBoundingClientRect()).map((it) => `${it.x} ${it.width}`)"
 CASES = [("Teasel", "", scoring.FIVE), ("Teasel", "?scale=nine", scoring.WHOLE)]
 CASES.append(("Wagtail", "", scoring.WHOLE))
 
@@ -50,12 +51,17 @@ def test_what_it_comes_to_is_what_the_server_makes_of_it(opened: Open) -> None:
     expect(page.locator("[data-sum=lead]")).to_have_text("4.17")
     expect(page.locator("[data-sum=what]")).to_have_text("overall, nearest half 4")
     told = page.locator("[data-sum=regions]")
-    expect(told).to_contain_text(re.compile(r"5 ?Fattest ?felt 4½, marked fat pocket \+½"))
+    counted = r"5 ?Fattest ?4½ felt, \+½ for the marked pocket = 5 counted\."
+    expect(told).to_contain_text(re.compile(counted))
+    # A word beside one region moves neither its number nor its beam.
+    for part in ("dd > b", ".beam"):
+        assert len(set(told.locator(part).evaluate_all(ACROSS))) == 1, part
     assert told.get_by_text("Fattest").count() == 1
     expect(told).to_contain_text("Fat pocket behind shoulder: marked")
     expect(page.locator("[data-sum=tie]")).to_be_hidden()
     expect(page.locator("[data-sum=pelvis]")).to_contain_text("Pelvis-led 4½")
-    expect(page.locator("[data-step=summary]")).to_contain_text("It is not a diagnosis.")
+    # Said at the foot of every page, so not once more just above it.
+    assert page.locator("main, footer").get_by_text("It is not a diagnosis.").count() == 1
     page.click("text=Save score")
     page.wait_for_url("**/assessments/*/")
     expect(page.locator(".big")).to_contain_text("4.17")

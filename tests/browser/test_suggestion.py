@@ -11,7 +11,7 @@ from yards import isolation
 from yards.models import Horse
 from yards.rules import fixture
 
-SAID = "Ribs only with firm pressure, back nearly flat: about 4 to 4.5."
+SAID = "Ribs only with firm pressure, back nearly flat: about 4 to 4½."
 FIRST = "One finding so far, and the next narrows it."
 ONCE = "Score without the fat pocket: it is added once."
 ALL = """async ([script, findings, cases]) => {
@@ -51,7 +51,7 @@ def test_it_is_said_as_findings_are_chosen_and_only_there(
     ruler = page.locator("[data-step=back_and_ribs] .rule")
     before = ruler.bounding_box()
     steps.choose(page, "findings.ribs", "firm_pressure")
-    expect(back).to_have_text(f"{FIRST} Ribs only with firm pressure: about 4 to 4.5.")
+    expect(back).to_have_text(f"{FIRST} Ribs only with firm pressure: about 4 to 4½.")
     steps.choose(page, "findings.spine", "nearly_flat")
     expect(back).to_have_text(SAID)
     # Nothing moves under the thumb that chooses.
@@ -72,6 +72,15 @@ def test_it_is_said_as_findings_are_chosen_and_only_there(
     steps.to(page, "back_and_ribs")
     steps.choose(page, "fat_pocket", "marked")
     expect(back).to_have_text(f"{SAID} {ONCE}")
+    # Once a score is chosen: who decides, and what counts, with the keys where they were.
+    at = ruler.bounding_box()
+    steps.score(page, region="back_and_ribs", value="3.0")
+    expect(back).to_have_text(
+        f"{SAID} Your hand decides: 3 felt, +½ for the marked pocket = 3½ counted."
+    )
+    steps.score(page, region="back_and_ribs", value="4.0")
+    expect(back).to_have_text(f"{SAID} 4 felt, +½ for the marked pocket = 4½ counted.")
+    assert ruler.bounding_box() == at
 
 
 FOUND = {

@@ -19,7 +19,7 @@ SignIn = Callable[[str], Client]
 TEASEL = f"/horses/{cast.ref('Teasel')}/score/"
 WAGTAIL = f"/horses/{cast.ref('Wagtail')}/score/"
 FOUND = {"findings.ribs": "firm_pressure", "findings.spine": "nearly_flat"}
-SAID = "Ribs only with firm pressure, back nearly flat: about 4 to 4.5."
+SAID = "Ribs only with firm pressure, back nearly flat: about 4 to 4½."
 
 
 def suggestions(page: str) -> dict[str, str]:
@@ -43,7 +43,8 @@ def test_a_new_form_suggests_nothing(signed_in: SignIn) -> None:
 
 
 def test_a_form_that_comes_back_says_it_only_where_something_was_chosen(signed_in: SignIn) -> None:
-    answer = signed_in("maud").post(TEASEL, filled(**{"regions.hindquarters": ""}))
+    unscored = {"regions.hindquarters": "", "regions.back_and_ribs": ""}
+    answer = signed_in("maud").post(TEASEL, filled(**unscored))
     assert answer.status_code == 422
     assert suggestions(answer.content.decode()) == {
         "neck_and_shoulder": "",
@@ -55,10 +56,21 @@ def test_a_form_that_comes_back_says_it_only_where_something_was_chosen(signed_i
 def test_of_several_findings_the_first_is_said_to_be_narrowed_by_the_next(
     signed_in: SignIn,
 ) -> None:
-    sent = filled(**{"regions.hindquarters": "", "findings.spine": ""})
+    unscored = {"regions.hindquarters": "", "regions.back_and_ribs": ""}
+    sent = filled(**unscored, **{"findings.spine": ""})
     page = signed_in("maud").post(TEASEL, sent).content.decode()
     assert suggestions(page)["back_and_ribs"] == (
-        "One finding so far, and the next narrows it. Ribs only with firm pressure: about 4 to 4.5."
+        "One finding so far, and the next narrows it. Ribs only with firm pressure: about 4 to 4½."
+    )
+
+
+def test_a_chosen_score_is_said_to_be_what_is_recorded_and_what_it_counts(
+    signed_in: SignIn,
+) -> None:
+    chosen = {"regions.back_and_ribs": "3.0", "fat_pocket": "marked", "regions.hindquarters": ""}
+    page = signed_in("maud").post(TEASEL, filled(**chosen)).content.decode()
+    assert suggestions(page)["back_and_ribs"] == (
+        f"{SAID} Your hand decides: 3 felt, +½ for the marked pocket = 3½ counted."
     )
 
 
@@ -78,8 +90,8 @@ def test_the_answer_says_it_with_its_reasons_beside_the_score(signed_in: SignIn)
     told = text(page)
     assert "What the findings suggested" in told
     assert SAID in told
-    assert "ribs only with firm pressure: 4 to 4.5" in told
-    assert "back nearly flat: 3 to 4.5" in told
+    assert "ribs only with firm pressure: 4 to 4½" in told
+    assert "back nearly flat: 3 to 4½" in told
     assert "Hip bones stand out: one thing seen is too little to suggest a score." in told
     # The hand's 3½ stands.
     assert re.search(r"Back and ribs</dt><dd><b>3½</b>", page)
@@ -121,7 +133,7 @@ def test_the_page_carries_what_a_script_needs_and_no_more(signed_in: SignIn) -> 
         name: json.loads(unescape(value))
         for name, value in re.findall(r'data-(findings|reasons)="([^"]*)"', tag[0])
     }
-    assert set(held["reasons"]) == {*keys.SUGGESTION, "suggest_first"}
+    assert set(held["reasons"]) == {*keys.SUGGESTION, *keys.CHOSEN, "suggest_first"}
     whole = fixture.load("findings")
     assert held["findings"]["by_scale"] == {"five": whole["by_scale"]["five"]}
     for name, mark in held["findings"]["landmarks"].items():

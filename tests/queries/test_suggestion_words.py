@@ -15,6 +15,7 @@ def said(case: dict[str, object]) -> list[str]:
 
 def test_the_reasons_are_worded_one_to_one() -> None:
     assert set(suggestion_words.WHY) == set(keys.SUGGESTION)
+    assert set(suggestion_words.CHOSEN) == set(keys.CHOSEN)
 
 
 @pytest.mark.parametrize("case", CASES, ids=[each["name"] for each in CASES])
@@ -29,14 +30,14 @@ def test_each_reason_is_a_whole_sentence(case: dict[str, object]) -> None:
 def test_firm_ribs_under_a_nearly_flat_back_are_about_4_to_4_5() -> None:
     [found] = suggestion.suggest("five", {"spine": "nearly_flat", "ribs": "firm_pressure"})
     [reason] = found.reasons
-    assert wording.say(*reason) == "Ribs only with firm pressure, back nearly flat: about 4 to 4.5."
+    assert wording.say(*reason) == "Ribs only with firm pressure, back nearly flat: about 4 to 4½."
 
 
 def test_a_disagreement_names_both_sides() -> None:
     [found] = suggestion.suggest("five", {"spine": "ridge", "ribs": "not_found"})
     [reason] = found.reasons
     assert wording.say(*reason) == (
-        "Back a ridge, yet ribs not found: these disagree. Anywhere from 1.5 to 5; feel again."
+        "Back a ridge, yet ribs not found: these disagree. Anywhere from 1½ to 5; feel again."
     )
 
 
@@ -48,4 +49,9 @@ def test_every_finding_can_be_a_reason() -> None:
 
 
 def test_scores_are_said_without_idle_noughts() -> None:
-    assert [suggestion_words.score(scale.shown(each)) for each in (0, 8, 9)] == ["0", "4", "4.5"]
+    assert [suggestion_words.score(scale.shown(each)) for each in (0, 1, 8, 9)] == [
+        "0",
+        "½",
+        "4",
+        "4½",
+    ]

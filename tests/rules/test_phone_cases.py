@@ -13,6 +13,7 @@ import pytest
 from scoring.pages import labels
 from scoring.rules import (
     band,
+    chosen,
     measured,
     overall,
     scale,
@@ -72,6 +73,13 @@ def test_where_the_nearest_half_lies_and_how_it_is_said(case: dict[str, Any]) ->
     said = labels.distance(found, Decimal(case["nearest"]) / 2, edges)
     assert ("point" in said) == bool(case["told"]["away"])
     assert labels.why(found, Decimal(case["nearest"]) / 2, edges) == case["told"]["why"]
+
+
+@pytest.mark.parametrize("case", cases("chosen_cases"))
+def test_what_is_said_of_a_chosen_score_beside_its_suggestion(case: dict[str, Any]) -> None:
+    low, high = (None if case[end] is None else scale.halves(case[end]) for end in ("low", "high"))
+    told = chosen.beside(low, high, scale.halves(case["felt"]), case["pocket"])
+    assert [[each.key, dict(each.params)] for each in told] == case["told"]
 
 
 @pytest.mark.parametrize("case", cases("last_weight_cases"))

@@ -3,6 +3,9 @@
 // fixtures/suggestion_cases.json. Nothing is said of a place where nothing was chosen, and nothing
 // here sets a score. The page works without this.
 
+import { beside } from "./round/rules/chosen.js";
+import { written } from "./round/values.js";
+
 const WHOLE = "overall";
 const SIDE_BY_SIDE = 1;
 const halves = (points) => Math.round(Number(points) * 2);
@@ -85,7 +88,7 @@ if (form) {
     return data.landmarks[landmark].values.find((each) => each.value === value).said;
   };
   const told = (name, value) =>
-    name.endsWith("_score") ? value.replace(/\.0$/, "") : value.split(",").map(called).join(", ");
+    name.endsWith("_score") ? written(halves(value)) : value.split(",").map(called).join(", ");
   const sentence = ([key, params]) => {
     const text = words[key].replace(/\{(\w+)\}/g, (_, name) => told(name, params[name]));
     return text.charAt(0).toUpperCase() + text.slice(1);
@@ -95,6 +98,15 @@ if (form) {
   const isFirst = ({ place, low }, scale, chosen) => {
     const asked = data.by_scale[scale].filter((each) => scale !== "five" || data.landmarks[each].region === place);
     return low !== null && asked.length > 1 && asked.filter((each) => chosen[each]).length === 1;
+  };
+
+  // A score that was chosen is what is recorded: said where it is not what is suggested, and what it
+  // counts with a marked pocket.
+  const ofChosen = (place, found, sent) => {
+    const felt = sent.get(place === WHOLE ? WHOLE : `regions.${place}`);
+    if (!felt || felt === "not_safe") return [];
+    const pocket = place === "back_and_ribs" ? sent.get("fat_pocket") : "none";
+    return beside({ low: found?.low ?? null, high: found?.high ?? null, felt, pocket });
   };
 
   // What the scores next to the suggestion feel like comes first.
@@ -118,13 +130,18 @@ if (form) {
       sex: form.dataset.sex,
     });
     for (const output of outputs) {
-      const found = places.find((each) => each.place === output.dataset.suggests);
-      const told = found ? found.reasons.map(sentence) : [];
+      const place = output.dataset.suggests;
+      const found = places.find((each) => each.place === place);
+      const chosenToo = ofChosen(place, found, sent);
+      const reasons = (found?.reasons ?? []).filter(([key]) => key !== "suggest_pocket_once" || !chosenToo.length);
+      const told = reasons.map(sentence);
       if (found && isFirst(found, sent.get("scale"), chosen)) told.unshift(words.suggest_first);
-      const text = told.join(" ");
+      const counts = chosenToo.map(sentence).join(" ");
+      const text = [...told, counts].filter(Boolean).join(" ");
       // Said again only when it is something else: a screen reader hears each change.
       if (output.textContent === text) continue;
-      output.textContent = text;
+      output.replaceChildren(text.slice(0, text.length - counts.length));
+      if (counts) output.append(Object.assign(document.createElement("strong"), { textContent: counts }));
       order(output.parentElement.querySelector(".levels dl"), found);
     }
   };

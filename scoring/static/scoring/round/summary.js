@@ -1,7 +1,7 @@
 // What the answers come to, worked out on this phone once every region is answered.
 
 import { phone } from "./phone.js";
-import { REGIONS, summed } from "./rules/overall.js";
+import { BACK, REGIONS, summed } from "./rules/overall.js";
 import { read, told, written } from "./values.js";
 
 const halves = (text) => (text && text !== "not_safe" ? Math.round(Number(text) * 2) : null);
@@ -61,7 +61,9 @@ export const begin = (page) => {
       point.style.left = `${((used - facts.low) / (facts.high - facts.low)) * 100}%`;
       what.append(made("b", written(used)), beam);
       if (fattest) what.append(made("strong", words.fattest));
-      if (used !== felt) what.append(made("p", told(words.pocket, { felt: written(felt) })));
+      const counted = { felt_score: written(felt), used_score: written(used) };
+      if (used !== felt) what.append(made("p", told(words.pocket, counted)));
+      else if (name === BACK && given.pocket === "marked") what.append(made("p", told(words.pocket_most, counted)));
     }
     const hand = found(name);
     if (hand) what.append(made("p", hand));

@@ -5,7 +5,7 @@
 import { told, written } from "../values.js";
 
 export const REGIONS = ["neck_and_shoulder", "back_and_ribs", "hindquarters"];
-const BACK = "back_and_ribs";
+export const BACK = "back_and_ribs";
 const TOP = 10;
 
 // A marked fat pocket behind the shoulder adds half a point to back and ribs, at most to 5.
