@@ -112,6 +112,7 @@ def away() -> dict[str, object]:
             "both": gettext("Score and weight overdue"),
         },
         "score": gettext("Score"),
+        "scored_today": gettext("Scored today at {at}"),
         "due_first": gettext("Due first, as it stood when this round was downloaded, {at}"),
     }
 

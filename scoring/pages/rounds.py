@@ -13,7 +13,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext, ngettext
 from django.views.decorators.http import require_safe
 
-from scoring.pages import labels
+from scoring.pages import labels, round_words
 from scoring.queries import rounds as queries
 from scoring.queries import scored_today
 from scoring.rules import due
@@ -60,7 +60,8 @@ def walk(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpR
     today = scored_today.scored_today(viewer, found.yard, now=now)
     context: dict[str, Any] = {
         "yard": found.yard,
-        "said": _said(len(shown), len(late)),
+        "done": round_words.done(sum(each.id in today for each in shown), len(shown)),
+        "said": _late(len(late)),
         "due": len(late),
         "due_first": due_first,
         "horses": [
@@ -78,8 +79,11 @@ def walk(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpR
 
 def _said(horses: int, late: int) -> str:
     told = ngettext("{n} horse", "{n} horses", horses).format(n=horses)
-    wanting = ngettext("{n} due or overdue", "{n} due or overdue", late).format(n=late)
-    return gettext("{horses}, {wanting}").format(horses=told, wanting=wanting)
+    return gettext("{horses}, {wanting}").format(horses=told, wanting=_late(late))
+
+
+def _late(late: int) -> str:
+    return ngettext("{n} due or overdue", "{n} due or overdue", late).format(n=late)
 
 
 def _entered(found: scored_today.ScoredToday | None, yard: yards.YardCard) -> dict[str, str]:

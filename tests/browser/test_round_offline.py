@@ -67,8 +67,9 @@ def test_sixteen_horses_with_photos_come_home_once_each(
     # A page that needs the server becomes the round that was taken along.
     held.page.goto(f"/round/{TOP_BARN}/")
     expect(held.page.locator("[data-horses] > li")).to_have_count(SIXTEEN)
-    said = re.compile(r"Scored today at \d\d:\d\d by you, waiting to send")
-    expect(held.page.locator("[data-horses]")).to_contain_text(said)
+    said = re.compile(r"^Done\. Scored today at \d\d:\d\d by you, waiting to send")
+    expect(held.page.locator(".done .entered")).to_have_text([said] * 8)
+    expect(held.page.locator("[data-done]")).to_have_text("8 of 16 done today")
     more = held.score(*horses[8:])
     held.photograph(more, "left", "rear")
     # A browser that comes back sends at once: nothing of it may arrive yet.

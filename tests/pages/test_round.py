@@ -83,8 +83,10 @@ def test_a_horse_that_was_scored_today_says_when_and_by_whom(signed_in: SignIn) 
     assert Asker("tobias").post("assessments/", sent).status_code == 201
     page = text(signed_in("maud"), ROUND)
     at = datetime.fromisoformat(sent["taken_at"]).astimezone(ZoneInfo("Europe/London"))
-    said = f'<p class="entered">Scored today at {at:%H:%M} by Tobias Wren</p>'
+    said = f'<p class="entered"><b>Done.</b> <span>Scored today at {at:%H:%M} by Tobias Wren</span>'
     assert page.count("Scored today at") == 2
+    assert "<b data-done>1 of 2 done today</b>, 2 due or overdue" in page
+    assert (page.count('class="done"'), page.count(">Score again<")) == (1, 1)
     assert said in page.split(f'data-horse="{TEASEL}"')[1]
     # Of yesterday, and what was not safe to palpate, it is told otherwise.
     earlier = {**assessment(SORREL), "taken_at": (at - timedelta(days=1)).isoformat()}
@@ -94,7 +96,11 @@ def test_a_horse_that_was_scored_today_says_when_and_by_whom(signed_in: SignIn) 
     felt = {"regions": nothing, "not_safe": [*nothing], "taken_at": ago(seconds=1)}
     unsafe = assessment(SORREL, **felt)
     assert Asker("tobias").post("assessments/", unsafe).status_code == 201
-    assert "Not safe to touch today at" in text(signed_in("maud"), ROUND)
+    page = text(signed_in("maud"), ROUND)
+    assert "Not safe to touch today at" in page
+    # A full answer, so it is done too; and whoever is done is not offered like whoever is not.
+    assert "<b data-done>2 of 2 done today</b>" in page
+    assert (page.count('class="done"'), page.count(">Score again<")) == (2, 2)
 
 
 def test_nothing_on_the_walk_anchors_the_hand(signed_in: SignIn) -> None:

@@ -3,7 +3,7 @@
 
 import * as marks from "./marks.js";
 import { roundOf, scoreLink, taken } from "./take.js";
-import { moment, told } from "./values.js";
+import { clock, isToday, moment, told } from "./values.js";
 
 const main = document.querySelector("[data-away]");
 const words = JSON.parse(main.dataset.words);
@@ -29,9 +29,10 @@ const dueWord = ({ state, score_at, weight_at }) => {
   return state === "due" || score || weight ? words.due[what] : "";
 };
 
-const horseLine = (horse) => {
+const horseLine = (horse, scoredAt) => {
   const line = fresh("horse");
   line.dataset.horse = horse.id;
+  if (isToday(scoredAt)) line.dataset.entered = told(words.scored_today, { at: clock(scoredAt) });
   if (isBy(horse.due.weight_at)) line.dataset.weightDue = "";
   line.querySelector(".at").textContent = horse.order;
   line.querySelector("h2").textContent = horse.name;
@@ -58,7 +59,7 @@ const showRound = async (round) => {
   part("slot=title").textContent = round.yard.name;
   part("slot=said").textContent = told(isDueFirst ? words.due_first : words.taken, { at: moment(round.taken_at) });
   part("handling").hidden = false;
-  part("horses").replaceChildren(...horses.map(horseLine));
+  part("horses").replaceChildren(...horses.map((horse) => horseLine(horse, round.scored?.[horse.id])));
   await marks.begin(part("horses"), () => main.querySelectorAll("[data-horses] [data-horse]"));
 };
 
@@ -70,7 +71,7 @@ const begin = async () => {
   const walked = location.pathname.match(new RegExp(`^/round/(${UUID})/$`))?.[1];
   const round = walked ? await roundOf(walked) : null;
   part("none").hidden = rounds.length > 0;
-  part("rounds").replaceChildren(...rounds.filter((each) => each !== round).map(yardLine));
+  part("rounds").replaceChildren(...rounds.filter((each) => each.yard.id !== round?.yard.id).map(yardLine));
   if (round) await showRound(round);
 };
 

@@ -5,7 +5,7 @@ import { listen } from "./channel.js";
 import * as drafts from "./drafts.js";
 import * as queue from "./queue.js";
 import { STATES, isPast, isUnscored } from "./states.js";
-import { moment, told } from "./values.js";
+import { clock, isToday, moment, told } from "./values.js";
 import * as who from "./who.js";
 
 const WHOLE = ["look", "overall", "weight", "summary"];
@@ -24,6 +24,12 @@ const scored = async (here) => {
   return found;
 };
 
+// The horses that whoever works here answered on this phone today.
+export const doneToday = async () => {
+  const items = await scored(await who.current());
+  return new Set([...items].filter(([, item]) => isToday(felt(item))).map(([horse]) => horse));
+};
+
 // Of a horse that is half done, its step.
 const halfDone = async (here) => {
   const found = new Map();
@@ -31,7 +37,10 @@ const halfDone = async (here) => {
     const isTheirs = here && draft.key === drafts.keyOf(`${here.organisation}:${here.person}`, draft.horse);
     const steps = STEPS[draft.scale] ?? WHOLE;
     const at = steps.indexOf(draft.step);
-    if (isTheirs && at >= 0) found.set(draft.horse, { n: at + 1, all: steps.length, isBegun: at > 0 });
+    // Past its first region only with a score: else somebody came back to what is saved, and left it.
+    const isScored = Object.keys(draft.values ?? {}).some((name) => /^(regions\.|overall$)/.test(name));
+    const isBegun = at === 1 || (at > 1 && isScored);
+    if (isTheirs && at >= 0) found.set(draft.horse, { n: at + 1, all: steps.length, isBegun });
   }
   return found;
 };
@@ -45,14 +54,22 @@ const slot = (row) => {
   return made;
 };
 
-const clock = (at) => new Intl.DateTimeFormat(document.documentElement.lang || undefined, { timeStyle: "short" }).format(at);
+// A horse that is done says so first, in words.
+const say = (row, text, word) => {
+  const said = slot(row);
+  const done = row.classList.contains("done") ? [Object.assign(document.createElement("b"), { textContent: word("mark-done") }), " "] : [];
+  said.replaceChildren(...done, text);
+  said.hidden = !text;
+};
+
+// When it was felt, as every page says it: the time of saving is a later one.
+const felt = (item) => new Date(item.body?.taken_at ?? item.added_at);
 
 // What is said once a horse was scored here; its weight may still be due.
 const entered = (row, item, word) => {
   if (!item) return "";
-  const made = new Date(item.added_at);
-  const isToday = made.toDateString() === new Date().toDateString();
-  const at = isToday ? told(word("mark-today"), { at: clock(made) }) : moment(made);
+  const made = felt(item);
+  const at = isToday(made) ? told(word("mark-today"), { at: clock(made) }) : moment(made);
   const said = told(word(`mark-${isUnscored(item) ? "unsafe-" : ""}${item.state}`), { at });
   return row.dataset.weightDue !== undefined && !item.body?.weighing ? `${said}. ${word("mark-weight")}` : said;
 };
@@ -63,11 +80,12 @@ const press = (row, item, half, word) => {
   const visible = button.querySelector("span:not(.vh)") ?? button.firstChild;
   const name = row.querySelector("h2").textContent;
   button.dataset.first ??= visible.textContent;
+  const first = row.classList.contains("done") ? word("mark-again") : button.dataset.first;
   button.dataset.loud ??= button.classList.contains("go");
   const isHalf = Boolean(half?.isBegun);
-  visible.textContent = isHalf ? told(word("mark-go-on"), { name, ...half }) : button.dataset.first;
+  visible.textContent = isHalf ? told(word("mark-go-on"), { name, ...half }) : first;
   button.querySelector(".vh").hidden = isHalf;
-  button.classList.toggle("go", isHalf || (button.dataset.loud === "true" && !item));
+  button.classList.toggle("go", isHalf || (button.dataset.loud === "true" && !row.classList.contains("done")));
   // What it says was so before it was scored here.
   const when = row.querySelector(".when");
   if (item) when.hidden = true;
@@ -80,18 +98,23 @@ export const begin = (words, rows) => {
   const show = async () => {
     const here = await who.current();
     const [items, halves] = [await scored(here), await halfDone(here)];
-    for (const row of rows()) {
+    const all = [...rows()];
+    for (const row of all) {
       const item = items.get(row.dataset.horse);
       const text = entered(row, item, word);
       // What the server says of today is so for everybody; what waits here is said beside it.
       const there = row.dataset.entered ?? "";
       const isKnown = there && item?.state === "sent";
+      row.classList.toggle("done", Boolean(there) || Boolean(item && isToday(felt(item))));
       press(row, isKnown ? null : item, halves.get(row.dataset.horse), word);
       if (!text && !row.querySelector(".entered")) continue;
-      const said = slot(row);
-      said.textContent = isKnown ? there : [there, text].filter(Boolean).join(". ");
-      said.hidden = !said.textContent;
+      say(row, isKnown ? there : [there, text].filter(Boolean).join(". "), word);
     }
+    const count = document.querySelector("[data-done]");
+    if (!count || !all.length) return;
+    const n = all.filter((row) => row.classList.contains("done")).length;
+    count.textContent = told(word("mark-count"), { n, all: all.length });
+    count.hidden = false;
   };
   listen(({ type }) => { if (type === "queue") show().catch(() => {}); });
   // Back from a horse by the phone's own button, the page may be as it was left.

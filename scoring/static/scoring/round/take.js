@@ -37,7 +37,9 @@ const fetched = async (path) => {
 export const take = async (yard) => {
   const round = await fetched(`${API}${yard}/`);
   const { horses: after } = await fetched(`${API}${yard}/after/`);
-  const row = { ...round, taken_at: new Date().toISOString() };
+  // When each was scored last, and nothing of the score: who is done today is said on the walk.
+  const scored = Object.fromEntries(after.filter(({ last }) => last).map(({ id, last }) => [id, last.at]));
+  const row = { ...round, scored, taken_at: new Date().toISOString() };
   await store.change(["rounds", "after", "queue"], async (rounds, later, queue) => {
     const before = await store.asked(rounds.get(yard));
     // An animal that was made here walks along until the server knows of it.

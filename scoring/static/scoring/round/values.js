@@ -27,6 +27,10 @@ export const told = (text, params = {}) => text.replace(/\{(\w+)\}/g, (_, name) 
 export const moment = (at) => new Intl.DateTimeFormat(document.documentElement.lang || undefined,
   { dateStyle: "medium", timeStyle: "short" }).format(new Date(at));
 
+export const clock = (at) => new Intl.DateTimeFormat(document.documentElement.lang || undefined, { timeStyle: "short" }).format(new Date(at));
+
+export const isToday = (at) => Boolean(at) && new Date(at).toDateString() === new Date().toDateString();
+
 // Half points as people write them: 3½, ½, 0.
 export const written = (halves) => {
   const whole = Math.floor(halves / 2);
