@@ -18,7 +18,10 @@ def test_only_what_the_chosen_way_asks_is_in_sight_and_sent(opened: Open) -> Non
     kilograms = page.locator("[name='weighing.weight_kg']")
     expect(kilograms).to_be_hidden()
     steps.choose(page, "weighing.method", "weigh_tape")
-    kilograms.fill("412")
+    # The figure is what comes next: no tap for its field.
+    expect(kilograms).to_be_focused()
+    page.keyboard.type("412")
+    expect(kilograms).to_have_value("412")
     expect(page.locator("[data-step=weight]")).to_contain_text("close behind the elbow")
     steps.choose(page, "weighing.method", "formula")
     expect(kilograms).to_be_hidden()

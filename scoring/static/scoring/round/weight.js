@@ -22,8 +22,16 @@ export const begin = (page) => {
       measures = null;
     }
   };
+  // Whoever presses a way has the figure to type next; by keyboard the ways are walked through first.
+  let pressed = false;
+  form.querySelector(".ways").addEventListener("pointerdown", () => { pressed = true; });
+  const lead = () => {
+    if (pressed) form.querySelector("[data-for]:not([hidden]) input:enabled")?.focus();
+    pressed = false;
+  };
   form.addEventListener("change", (event) => {
     if (event.target.name?.startsWith("weighing.")) show();
+    if (event.target.name === "weighing.method") lead();
   });
   form.addEventListener("input", (event) => {
     if (measures && event.target.name?.startsWith("weighing.measures.")) measures();
