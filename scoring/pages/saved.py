@@ -2,9 +2,7 @@
 
 from datetime import datetime, timedelta
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext
 
 from yards.access import doors
@@ -13,9 +11,11 @@ from yards.rules.roles import Viewer
 _JUST_NOW = timedelta(minutes=10)
 
 
-def said(viewer: Viewer, by: UUID, received_at: datetime, zone: str, *, now: datetime) -> str:
-    """Return when it was saved to whoever saved it, for as long as it is news; then nothing."""
+def said(viewer: Viewer, by: UUID, received_at: datetime, *, now: datetime) -> str:
+    """Return that it was saved to whoever saved it, for as long as it is news; then nothing.
+
+    When it was taken stands beside it: a second time, a few minutes on, would only be asked about.
+    """
     if by != doors.person_of(viewer) or now - received_at > _JUST_NOW:
         return ""
-    at = date_format(received_at.astimezone(ZoneInfo(zone)), "H:i")
-    return gettext("Saved at {at}. It has arrived.").format(at=at)
+    return gettext("Saved. It has arrived.")

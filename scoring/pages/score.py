@@ -24,6 +24,7 @@ from scoring.pages import (
     answers,
     choices,
     pictures,
+    round_words,
     saved,
     score_again,
     score_labels,
@@ -32,7 +33,7 @@ from scoring.pages import (
     weigh_controls,
 )
 from scoring.queries import assessments as queries
-from scoring.queries import first_words, photos
+from scoring.queries import first_words, photos, walk_on
 from scoring.rules import scale, score_sheet
 from yards.access import doors
 from yards.pages import controls, forms, frame, sheets
@@ -200,10 +201,16 @@ def scored(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
     """Show what a score came to."""
     found = queries.get_assessment(viewer, id)
     horse = horses.get_horse(viewer, found.horse)
+    news = saved.said(viewer, found.recorded_by, found.received_at, now=now)
+    on = None
+    if news and may(viewer, Verb.WALK_ROUNDS):
+        on = walk_on.walk_on(viewer, horse.yard.ref, horse.ref, now=now)
     context = {
         "scored": answers.scored(viewer, found, horse, now),
         "described": first_words.described(viewer, horse),
-        "saved": saved.said(viewer, found.recorded_by, found.received_at, found.time_zone, now=now),
+        "saved": news,
+        "on": on,
+        "done_said": round_words.done(on.done, on.horses) if on else "",
         "vet": found.alerts[0].vet if found.alerts else None,
         "may_correct": may(viewer, Verb.CORRECT_READINGS) and found.superseded_by is None,
         "pictures": pictures.shown(photos.of_assessment(viewer, id), horse.name, found.time_zone),

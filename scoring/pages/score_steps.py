@@ -9,7 +9,7 @@ from typing import Any
 from django.utils.translation import gettext
 
 from scoring.pages import labels, phone_words
-from scoring.queries import fixture_words, formula_table, weight_formulas
+from scoring.queries import fixture_words, formula_table, suggestion_words, weight_formulas
 from scoring.rules import formulas, scale, weighing
 from yards.pages import controls
 from yards.queries.horses import HorseCard
@@ -83,10 +83,8 @@ def words() -> dict[str, Any]:
         "wanting": gettext("Still to measure: {measures}. The weight is worked out here."),
         "next_horse": gettext("Next: {name}"),
         "walked": gettext("Back to the round"),
-        "kept": gettext(
-            "Saved on this phone at {at}. It goes to Halfpoint when there is a connection."
-        ),
-        "arrived": gettext("Saved at {at}. It has arrived."),
+        "kept": gettext("Saved on this phone. It goes to Halfpoint when there is a connection."),
+        "arrived": gettext("Saved. It has arrived."),
         "photos_unkept": gettext(
             "Photos that this phone had no room to keep: {n}. The score stands without them."
         ),
@@ -97,6 +95,7 @@ def words() -> dict[str, Any]:
 
 def _shell_words() -> dict[str, str]:
     return {
+        "danger_then": gettext("Danger signs were seen: phone the vet now."),
         **phone_words.dialling(),
         "not_kept": gettext(
             "This phone could not keep the score: its storage is full or closed to us. Leave this "
@@ -128,7 +127,8 @@ def _sums() -> dict[str, str]:
         "fattest": gettext("Fattest"),
         "tie": gettext("Fattest: {regions}, equal"),
         "found": gettext("Findings"),
-        "pocket": gettext("felt {felt}, marked fat pocket +½"),
+        "pocket": str(suggestion_words.CHOSEN["chosen_pocket"]),
+        "pocket_most": str(suggestion_words.CHOSEN["chosen_most"]),
         "unsafe": gettext("Not safe to palpate"),
         "danger": gettext("Danger signs"),
         "danger_some": gettext("{n} seen: phone the vet now"),

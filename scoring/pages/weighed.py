@@ -31,7 +31,7 @@ def weighed(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Ht
         "means": card.errors[-1].means if card is not None else "",
         "is_estimate": found.method != "weighbridge",
         "caution": weight_formulas.caution(),
-        "saved": saved.said(viewer, found.recorded_by, found.received_at, found.time_zone, now=now),
+        "saved": saved.said(viewer, found.recorded_by, found.received_at, now=now),
         "when": words.at(found.corrected_taken_at, found.time_zone),
         "facts": _facts(found),
         "notes": [wording.say(each.key, each.params) for each in found.warnings],

@@ -1,5 +1,6 @@
 """Scoring where there is no connection: the shell, the horse from the phone, the queue."""
 
+import re
 from typing import Any
 
 import pytest
@@ -18,6 +19,11 @@ ROUNDS = """async () => (await import("/static/scoring/round/store.js")).all("ro
 LEFT = """async () => {
   const store = await import("/static/scoring/round/store.js");
   return [(await store.all("drafts")).length, (await store.all("photos")).length];
+}"""
+LEADS = """() => {
+  const [next, lead] = ["[data-next-horse]", "[data-sum=lead]"].map((each) =>
+    document.querySelector(each).getBoundingClientRect());
+  return scrollY === 0 && next.bottom < lead.top;
 }"""
 TAKE = """async (yard) => (await import("/static/scoring/round/take.js")).take(yard)"""
 
@@ -114,17 +120,23 @@ def test_the_next_horse_of_the_walk_is_one_tap_away(phone: Page) -> None:
     page = phone
     open_shell(page, "five", "Teasel", installed=True)
     page.context.set_offline(True)
+    page.locator("label:has([name=danger_signs])").first.click()
     forward(page)
     scoring.to_summary(page)
     page.click("text=Save score")
     following = page.locator("[data-next-horse]")
     expect(following).to_be_focused()
+    # What was seen comes before whoever is next: whom to ring.
+    then = page.locator("[data-then]")
+    expect(then.locator("> :first-child")).to_have_text(re.compile("^Danger signs were seen"))
+    expect(then.locator("a[href='tel:01632960118']")).to_be_visible()
     rounds = page.evaluate(ROUNDS)
-    walk = sorted(rounds[0]["horses"], key=lambda each: each["order"])
-    place = next(at for at, each in enumerate(walk) if each["name"] == "Teasel")
-    after = walk[place + 1] if place + 1 < len(walk) else None
-    wanted = f"/round/score/{after['scale']}/#{after['id']}" if after else "/round/"
-    assert wanted in (following.get_attribute("href") or "")
+    # Teasel is the last of the two: the walk goes on with whoever is left.
+    [other] = [each for each in rounds[0]["horses"] if each["name"] != "Teasel"]
+    assert following.get_attribute("href") == f"/round/score/five/#{other['id']}"
+    expect(following).to_have_text("Next: Sorrel Lad")
+    # At the head, before what the score comes to.
+    assert page.evaluate(LEADS)
     # Saved is saved: no way back leads into the form of it.
     page.go_back()
     page.wait_for_timeout(300)
@@ -158,6 +170,10 @@ def test_back_and_forward_between_two_horses_show_each_its_own(phone: Page) -> N
     expect(page.locator("h1")).to_have_text("Teasel")
     assert str(cast.ref("Teasel")) in page.url
     expect(page.locator("[name='regions.neck_and_shoulder'][value='4.5']")).to_be_checked()
+    # Who came back to what is saved and left it again has begun nothing.
+    page.goto(f"/round/{cast.ref('Top Barn')}/")
+    rows = page.locator("[data-horse]")
+    expect(rows.filter(has_text="Sorrel Lad")).to_contain_text("Score again")
 
 
 def test_a_stallion_and_an_organisation_s_own_rule_are_heeded_without_a_connection(

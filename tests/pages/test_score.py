@@ -1,5 +1,6 @@
 """Scoring on a page: the answer, the faults by name, and nothing that anchors the hand."""
 
+import html
 import re
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
@@ -17,6 +18,8 @@ from tests.outside import COMMON_PRACTICE, outside
 
 SignIn = Callable[[str], Client]
 TEASEL = f"/horses/{cast.ref('Teasel')}/score/"
+SORREL = f"/horses/{cast.ref('Sorrel Lad')}/score/"
+ROUND = f"/round/{cast.ref('Top Barn')}/"
 
 
 def sheet(**changes: Any) -> dict[str, Any]:
@@ -53,6 +56,39 @@ def test_an_assessor_scores_a_horse_and_reads_what_it_came_to(signed_in: SignIn)
     assert "Stood well." in client.get(f"/horses/{cast.ref('Teasel')}/").content.decode()
     # Sent twice by an impatient thumb, it is one row and the same answer.
     assert client.post(TEASEL, sent).headers["Location"] == answer.headers["Location"]
+
+
+def test_after_saving_the_action_comes_first_then_the_next_horse_then_the_rest(
+    signed_in: SignIn,
+) -> None:
+    client = signed_in("maud")
+    fat = {**sheet(), "fat_pocket": "marked", "regions.back_and_ribs": "4.5"}
+    where = client.post(TEASEL, fat).headers["Location"]
+    page = html.unescape(client.get(where).content.decode())
+    order = (
+        "Saved. It has arrived.",
+        '<p class="do">',
+        "Phone Ferrow Vets",
+        "Next: Sorrel Lad",
+        "1 of 2 done today",
+        'class="big"',
+        "4½ felt, +½ for the marked pocket = 5 counted.",
+        "What the alert rests on",
+    )
+    places = [page.find(each) for each in order]
+    assert -1 not in places, dict(zip(order, places, strict=True))
+    assert places == sorted(places), dict(zip(order, places, strict=True))
+    assert f'href="/horses/{cast.ref("Sorrel Lad")}/score/">Next' in page
+    # One time, and it says of what: when the horse was scored, as on the round.
+    at = fat["taken_at"].split("T")[1]
+    assert page[: page.index('<p class="do">')].count(at) == 1
+    assert f"Scored today at {at} by" in client.get(ROUND).content.decode()
+    # To others it is no news, and the walk goes on to whoever is left.
+    assert "Next:" not in signed_in("tobias").get(where).content.decode()
+    other = client.post(SORREL, sheet()).headers["Location"]
+    page = client.get(other).content.decode()
+    assert "Next:" not in page
+    assert page.index("2 of 2 done today") > page.index(f'href="{ROUND}">Back to the round')
 
 
 def test_nothing_anchors_the_hand(signed_in: SignIn, inside: Any) -> None:

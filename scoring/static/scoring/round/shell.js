@@ -6,8 +6,8 @@ import { links } from "./dialling.js";
 import { uuid7 } from "./ids.js";
 import { phone } from "./phone.js";
 import { reading } from "./rules/sheet.js";
-import { taken } from "./take.js";
-import { read, told } from "./values.js";
+import { scoreLink, taken } from "./take.js";
+import { isToday, read, told } from "./values.js";
 
 // The clock of a yard now, as a field for a local time begins.
 const localNow = (zone) => {
@@ -56,12 +56,23 @@ export const arrive = async (page) => {
     const horse = round.horses.find((each) => each.id === wanted);
     if (!horse) continue;
     dress(page, round, horse);
-    const place = round.horses.findIndex((each) => each.order > horse.order);
-    return { ...horse, yard: round.yard, is_pregnant: horse.breeding === "pregnant", next: round.horses[place] ?? null };
+    return { ...horse, yard: round.yard, is_pregnant: horse.breeding === "pregnant" };
   }
   for (const part of page.form.querySelectorAll("[data-step], .save")) part.hidden = true;
   page.form.querySelector("[data-no-horse]").hidden = false;
   return null;
+};
+
+// Who is next in walking order: those behind this horse first, then from the first; nobody who was
+// answered on this phone today.
+const following = async ({ id }) => {
+  const rounds = await taken().catch(() => []);
+  const { horses: walk = [], scored = {} } = rounds.find(({ horses }) => horses.some((each) => each.id === id)) ?? {};
+  const { doneToday } = await import("./marks.js");
+  const done = await doneToday().catch(() => new Set());
+  const left = walk.filter((each) => each.id !== id && !done.has(each.id) && !isToday(scored[each.id]));
+  const { order } = walk.find((each) => each.id === id) ?? {};
+  return left.find((each) => each.order > order) ?? left[0] ?? null;
 };
 
 // The score's id and how many photos this phone could not keep; what raises kept nothing.
@@ -81,7 +92,14 @@ const queued = async (page) => {
   return { id: body.id, unkept };
 };
 
-const shown = (page, { id, unkept }) => {
+// Who was seen in danger comes before whoever is next: the numbers to ring, at the head.
+const warn = ({ form, words }, then) => {
+  if (!form.querySelector("[name=danger_signs]:checked")) return;
+  const said = Object.assign(document.createElement("p"), { className: "place", textContent: words.danger_then });
+  then.prepend(said, ...[...form.querySelectorAll("[data-of=vet] .dials")].map((each) => each.cloneNode(true)));
+};
+
+const shown = async (page, { id, unkept }) => {
   const { form, words, horse } = page;
   const then = form.querySelector("[data-then]");
   const next = then.querySelector("[data-next-horse]");
@@ -89,9 +107,8 @@ const shown = (page, { id, unkept }) => {
   form.querySelector("[data-bar]").hidden = true;
   form.querySelector("[data-brought]").hidden = true;
   then.hidden = false;
-  const at = new Intl.DateTimeFormat(document.documentElement.lang || undefined, { timeStyle: "short" }).format(new Date());
   const more = unkept ? ` ${told(words.photos_unkept, { n: unkept })}` : "";
-  const say = (text) => { then.querySelector("[data-sum=kept]").textContent = `${told(text, { at })}${more}`; };
+  const say = (text) => { then.querySelector("[data-sum=kept]").textContent = `${text}${more}`; };
   say(words.kept);
   // Said as it is while this page is open: once the server has it, it has arrived.
   listen(async ({ type }) => {
@@ -99,9 +116,10 @@ const shown = (page, { id, unkept }) => {
     const item = await (await phone.store())?.get("queue", id);
     if (item?.state === "sent") say(words.arrived);
   });
-  next.textContent = horse.next ? told(words.next_horse, { name: horse.next.name }) : words.walked;
-  next.href = horse.next
-    ? `/round/score/${horse.next.scale}/#${horse.next.id}` : `/round/${horse.yard.id}/`;
+  warn(page, then);
+  const after = await following(horse);
+  next.textContent = after ? told(words.next_horse, { name: after.name }) : words.walked;
+  next.href = after ? scoreLink(after) : `/round/${horse.yard.id}/`;
   // The same page with another horse in its address is another page.
   next.addEventListener("click", (event) => {
     if (next.pathname !== location.pathname) return;
@@ -109,11 +127,12 @@ const shown = (page, { id, unkept }) => {
     location.assign(next.href);
     location.reload();
   });
-  next.focus();
+  next.focus({ preventScroll: true });
+  window.scrollTo(0, 0);
 };
 
 // Keep the score and its photos in the queue; resolves once the score is durable, raises if it is
 // not. A photo that finds no room is told apart: the score stands without it.
 export const keep = async (page) => {
-  shown(page, await queued(page));
+  await shown(page, await queued(page));
 };
