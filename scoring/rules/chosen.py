@@ -1,7 +1,7 @@
 """What is said beside a suggestion once a score was chosen: the hand decides, and what counts.
 
 Said at once, so that nobody has to save first to learn which of the two is recorded. The phone says
-the same by ``scoring/static/scoring/round/rules/chosen.js``; both are held to
+the same by ``scoring/static/scoring/round/rules/overall.js``; both are held to
 ``fixtures/chosen_cases.json``.
 """
 

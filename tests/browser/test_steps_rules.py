@@ -17,7 +17,7 @@ HOW = {
         ...overall.placed(each.nearest, each.band),
         why: overall.whyPlaced(data, each.nearest, each.band),
     })""",
-    "chosen_cases": "(each, { chosen }) => chosen.beside(each)",
+    "chosen_cases": "(each, { overall }) => overall.beside(each)",
     "last_weight_cases": """(each, { weight_last }) =>
         weight_last.isFar(each.kg, each.last_kg, each.days, each.months)""",
     "unit_cases": """(each, { units }) => each.do === "stored"
@@ -33,7 +33,7 @@ HOW = {
     }""",
 }
 ALL = """async ([folder, cases, data]) => {
-  const names = ["overall", "units", "sheet", "age", "formula", "weight_last", "chosen"];
+  const names = ["overall", "units", "sheet", "age", "formula", "weight_last"];
   const made = await Promise.all(names.map((name) => import(`${folder}${name}.js`)));
   const rules = Object.fromEntries(names.map((name, at) => [name, made[at]]));
   const work = %s;

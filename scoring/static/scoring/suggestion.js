@@ -3,7 +3,7 @@
 // fixtures/suggestion_cases.json. Nothing is said of a place where nothing was chosen, and nothing
 // here sets a score. The page works without this.
 
-import { beside } from "./round/rules/chosen.js";
+import { beside } from "./round/rules/overall.js";
 import { written } from "./round/values.js";
 
 const WHOLE = "overall";

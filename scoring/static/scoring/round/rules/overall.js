@@ -14,6 +14,22 @@ const withPocket = (felt, pocket) =>
     ? felt
     : { ...felt, [BACK]: Math.min(felt[BACK] + 1, TOP) };
 
+const points = (count) => (count / 2).toFixed(1);
+const halves = (text) => Math.round(Number(text) * 2);
+
+// What is said beside a suggestion once a score was chosen: the hand decides, and what counts. As
+// scoring/rules/chosen.py, both held to chosen_cases.json; here since each file more costs signal.
+// low, high and felt are points as text, low and high null where nothing is suggested.
+export const beside = ({ low, high, felt, pocket }) => {
+  const at = halves(felt);
+  const differs = low !== null && (at < halves(low) || at > halves(high));
+  const chosen = { felt_score: points(at) };
+  const hand = differs ? [["chosen_hand", chosen]] : [];
+  if (pocket !== "marked") return hand;
+  if (at >= TOP) return [...hand, ["chosen_most", chosen]];
+  return [[differs ? "chosen_hand_pocket" : "chosen_pocket", { ...chosen, used_score: points(at + 1) }]];
+};
+
 // The score of the pelvis, moved once, by half a point, toward a region a full point away.
 const pelvisLed = ([neck, back, hind]) => {
   const away = [neck - hind, back - hind];
