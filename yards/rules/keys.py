@@ -76,6 +76,7 @@ REFUSALS: Keys = {
     "grant_names_nothing": (),
     "ends_before_it_begins": (),
     "only_for_vets": (),
+    "already_over": (),
 }
 
 # Odd, not wrong: told beside what was written, never a refusal.
