@@ -2,6 +2,7 @@
 
 import time
 
+from django.conf import settings
 from django.test import Client
 
 from tests import cast
@@ -19,6 +20,11 @@ def as_person(person: User) -> Client:
 def signed_in(key: str) -> Client:
     """Return a client of somebody of the cast."""
     return as_person(User.objects.get(id=cast.ref(key)))
+
+
+def session_of(client: Client) -> str:
+    """Return the key of a client's session."""
+    return client.cookies[settings.SESSION_COOKIE_NAME].value
 
 
 def gave_password(client: Client, at: float) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests import copies
-from tests.doors import scene
+from tests.doors import ended, scene
 
 Stage = Callable[[], AbstractContextManager[scene.Scene]]
 
@@ -19,6 +19,8 @@ def built(template: str, django_db_blocker: Any) -> Iterator[tuple[str, scene.Sc
         with copies.at(name):
             made = scene.build()
             made.sign_in()
+            ended.add(made)
+            made.theirs |= ended.theirs()
         yield name, made
 
 

@@ -30,20 +30,20 @@ def body_of(row: Row, scene: Scene) -> Any:
     return row.body(scene) if row.body is not None else {}
 
 
-def knock(row: Row, scene: Scene, caller: str | None) -> Answer:
-    """Send the row as somebody."""
-    asker, path = Asker(caller), path_of(row, scene)
+def knock(row: Row, scene: Scene, caller: str | None, **other: str) -> Answer:
+    """Send the row as somebody; with other ids in its path, where any are given."""
+    asker, path = Asker(caller), path_of(row, scene, **other)
     if row.method == "GET":
         return asker.get(path)
     return asker.send(row.method, path, body_of(row, scene))
 
 
-def knock_on_page(row: Row, scene: Scene, caller: str | None) -> Answer:
+def knock_on_page(row: Row, scene: Scene, caller: str | None, **other: str) -> Answer:
     """Send the row as somebody with a session; the CSRF token is its own test's business."""
     client = Client()
     if caller is not None:
         client.cookies[settings.SESSION_COOKIE_NAME] = scene.sessions[caller]
-    path = path_of(row, scene)
+    path = path_of(row, scene, **other)
     if row.method == "GET":
         return client.get(path)
     return client.generic(

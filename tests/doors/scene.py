@@ -6,8 +6,6 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.conf import settings
-
 from scoring.actions import board_views
 from scoring.rules import board_wanted
 from tests import cast, photos, signing
@@ -23,6 +21,8 @@ class Scene:
 
     ids: dict[str, str] = field(default_factory=dict)
     sessions: dict[str, str] = field(default_factory=dict)
+    # What the other organisation has, by the name of what is like it here.
+    theirs: dict[str, str] = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> str:
         return self.ids[name]
@@ -33,7 +33,7 @@ class Scene:
             client = signing.signed_in(key)
             # The scene is copied for as long as the run takes; nobody is asked again meanwhile.
             signing.gave_password(client, time.time() + 24 * 3600)
-            self.sessions[key] = client.cookies[settings.SESSION_COOKIE_NAME].value
+            self.sessions[key] = signing.session_of(client)
 
 
 def ago(**span: float) -> str:
