@@ -52,7 +52,9 @@ def _of_session(request: HttpRequest, now: datetime) -> Viewer:
         raise errors.NotSignedIn
     chosen = request.session.get(SESSION_KEY)
     organisation = UUID(chosen) if chosen else None
-    viewer = viewers.viewer_of_person(user.pk, now, organisation=organisation)
+    viewer = viewers.viewer_of_person(
+        user.pk, now, organisation=organisation, looking=request.method in SAFE
+    )
     if request.method not in SAFE:
         _require_csrf(request)
     return replace(viewer, via="api")

@@ -9,6 +9,7 @@ from uuid import UUID
 from django.db.models import Q
 
 from yards import isolation
+from yards.access import sight
 from yards.models import Grant, GrantHorse, GrantYard
 from yards.rules.roles import STRENGTH, Role, Viewer
 
@@ -25,20 +26,26 @@ TOLD = {
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """A person under their strongest role, and where it reaches. ``yards`` None is every yard."""
+    """A person under their strongest role, and where it reaches. ``yards`` None is every yard.
+
+    ``closed`` are horses restricted to others.
+    """
 
     person: UUID
     role: Role
     yards: frozenset[int] | None
     horses: frozenset[int]
+    closed: frozenset[int] = frozenset()
 
     def covers(self, *, horse: int, yard: int) -> bool:
         """Return whether a horse that stands in the yard is in reach."""
+        if horse in self.closed:
+            return False
         return self.yards is None or yard in self.yards or horse in self.horses
 
 
 def reaches(viewer: Viewer, *, roles: Collection[Role], now: datetime) -> tuple[Reach, ...]:
-    """Return everybody active who holds one of the roles now, in three queries, by person.
+    """Return everybody active who holds one of the roles now, in four queries, by person.
 
     The rule is the one that lets people in (``yards.access.viewers``): the strongest role held, and
     every grant of that role. For actions only: it tells of people whatever the viewer's role.
@@ -66,6 +73,7 @@ def reaches(viewer: Viewer, *, roles: Collection[Role], now: datetime) -> tuple[
         "grant_id", "horse_id"
     ):
         horses[grant_id].add(horse)
+    named = sight.restricted()
     return tuple(
         Reach(
             person=person,
@@ -74,6 +82,7 @@ def reaches(viewer: Viewer, *, roles: Collection[Role], now: datetime) -> tuple[
             if any(grant.all_yards for grant in each)
             else frozenset().union(*(yards[grant.id] for grant in each)),
             horses=frozenset().union(*(horses[grant.id] for grant in each)),
+            closed=frozenset(key for key, people in named.items() if person not in people),
         )
         for person, each in kept.items()
     )

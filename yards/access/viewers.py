@@ -9,6 +9,7 @@ from uuid import UUID
 from django.db.models import Q, QuerySet
 
 from yards import isolation
+from yards.access import ended, sight
 from yards.models import Grant, Organisation, Token, User
 from yards.rules import errors
 from yards.rules.roles import MAY, STRENGTH, Role, Verb, Viewer
@@ -68,6 +69,10 @@ def carries_devices(role: Role | None) -> bool:
     return role is not None and Verb.RECORD_READINGS in MAY[role]
 
 
+def _named(scope: QuerySet[Grant], what: str) -> frozenset[int]:
+    return frozenset(key for key in scope.values_list(what, flat=True) if key is not None)
+
+
 def _viewer(
     organisation: UUID, person: UUID, *, now: datetime, via: str, token: Token | None
 ) -> Viewer:
@@ -77,22 +82,7 @@ def _viewer(
     if is_device and not carries_devices(role):
         raise errors.NotSignedIn
     everywhere = any(grant.all_yards for grant in grants)
-    keys = [grant.id for grant in grants]
-    scope = Grant.objects.filter(id__in=keys)
-    yards = (
-        None
-        if everywhere
-        else frozenset(
-            key for key in scope.values_list("yards__yard_id", flat=True) if key is not None
-        )
-    )
-    horses = (
-        frozenset()
-        if everywhere
-        else frozenset(
-            key for key in scope.values_list("horses__horse_id", flat=True) if key is not None
-        )
-    )
+    scope = Grant.objects.filter(id__in=[grant.id for grant in grants])
     ends = [grant.until_at for grant in grants]
     until = None if None in ends else max(end for end in ends if end is not None)
     if token is not None:
@@ -102,10 +92,12 @@ def _viewer(
         role=Role.DEVICE if is_device else role,
         person=person,
         token=token.ref if token is not None else None,
-        yards=yards,
-        horses=horses,
+        yards=None if everywhere else _named(scope, "yards__yard_id"),
+        horses=frozenset() if everywhere else _named(scope, "horses__horse_id"),
         via=via,
         expires_at=until,
+        hidden=sight.hidden_from(person),
+        **sight.of_grants(grants),
     )
 
 
@@ -126,18 +118,22 @@ def viewer_of_token(raw: str, now: datetime) -> Viewer:
         return _viewer(token.organisation_id, token.person_id, now=now, via="api", token=token)
 
 
-def viewer_of_person(person: UUID, now: datetime, *, organisation: UUID | None = None) -> Viewer:
+def viewer_of_person(
+    person: UUID, now: datetime, *, organisation: UUID | None = None, looking: bool = False
+) -> Viewer:
     """Return the viewer that a signed-in person is in one of their organisations.
 
-    ``organisation`` None takes the first by name. Raises NotSignedIn without a grant in force.
+    ``organisation`` None takes the first by name. ``looking`` is for requests that write nothing:
+    a break-glass in force widens them, and them only. Raises NotSignedIn without a grant in force.
     """
     with isolation.door(person=person):
         _person(person)
         held = _memberships(person, now)
         chosen = [each for each in held if organisation in {None, each.id}]
         if not chosen:
-            raise errors.NotSignedIn
-        return _viewer(chosen[0].id, person, now=now, via="page", token=None)
+            raise ended.refusal(person, now, organisation)
+        viewer = _viewer(chosen[0].id, person, now=now, via="page", token=None)
+        return sight.widened(viewer, now) if looking else viewer
 
 
 def memberships(person: UUID, now: datetime) -> list[Membership]:

@@ -8,10 +8,12 @@ from yards.models.ledger import Entry, EntryPayload
 from yards.models.organisations import Organisation, Yard
 from yards.models.people import User
 from yards.models.pulses import Pulse
+from yards.models.sight import GlassBreak, Restriction, RestrictionPerson
 
 __all__ = [
     "Entry",
     "EntryPayload",
+    "GlassBreak",
     "Grant",
     "GrantHorse",
     "GrantYard",
@@ -20,6 +22,8 @@ __all__ = [
     "Organisation",
     "Owned",
     "Pulse",
+    "Restriction",
+    "RestrictionPerson",
     "Stay",
     "Token",
     "User",

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from yards.access import doors
 from yards.actions import grants as actions
-from yards.pages import clocks, forms, frame, people_tables, tables, words
+from yards.pages import clocks, day_grants, forms, frame, people_tables, sheets, tables, words
 from yards.pages.controls import Control
 from yards.pages.screen import screen
 from yards.queries import people as queries
@@ -20,7 +20,7 @@ from yards.queries import roll, roster, yards
 from yards.queries.horses import HorseCard
 from yards.rules import bidi, errors, grant, horse
 from yards.rules.errors import FieldError
-from yards.rules.roles import Verb, Viewer
+from yards.rules.roles import Verb, Viewer, may
 
 OVER = "over"
 # A grant names up to three horses on its form; a second grant adds more, and both hold together.
@@ -34,20 +34,27 @@ def people(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     over = request.GET.get("state") == OVER
     found = roster.list_people(viewer, now=now, over=over, cursor=request.GET.get("cursor"))
     zone = clocks.zone_of(yards.all_yards(viewer))
-    context = {
+    context: dict[str, Any] = {
         "title": gettext("People"),
         "lead": gettext("Who is let in, to what, and until when."),
         "links": (
             tables.Link(reverse("yards:issue_grant"), gettext("Let somebody in"), go=True),
             tables.Link(reverse("yards:tokens"), gettext("Tokens")),
             tables.Link(reverse("scoring:absences"), gettext("Who is away")),
+            tables.Link(reverse("yards:glass"), gettext("Break-glass")),
         ),
         "filters": [{"label": gettext("In force or ended"), "choices": _states(over)}],
         "table": people_tables.people(found, now, zone, over=over),
         "note": f"{_no_password()} {clocks.named(zone)}",
     }
+    if may(viewer, Verb.CHANGE_PEOPLE) and not over:
+        context |= {
+            "today": day_grants.form_of(viewer),
+            "today_id": forms.new_id(),
+            "today_sheet": sheets.Sheet({}),
+        }
     return frame.page(
-        request, viewer, "yards/list.html", context, now=now, zone=zone, current="yards:people"
+        request, viewer, "yards/people.html", context, now=now, zone=zone, current="yards:people"
     )
 
 
@@ -77,7 +84,7 @@ def issue_grant(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResp
     form = forms.Form(
         title=gettext("Let somebody in"),
         lead=_no_password(),
-        controls=(*_who(), *_what(places, known), *_how_long(zone), *_vets_number()),
+        controls=(*_who(), *_what(places, known), *_how_long(zone), *_vets_number(), *_sight()),
         submit=gettext("Let them in"),
         back=(reverse("yards:people"), gettext("People")),
         zone=zone,
@@ -174,6 +181,21 @@ def _vets_number() -> tuple[Control, ...]:
             ),
         ),
         Control("register", gettext("The register that holds it"), hint=gettext("For a vet only.")),
+    )
+
+
+def _sight() -> tuple[Control, ...]:
+    return (
+        Control(
+            "record_from",
+            gettext("An auditor's part of the record, from"),
+            "moment",
+            gettext("For an insurer, for instance: nothing taken before is shown. Empty: all."),
+        ),
+        Control("record_until", gettext("Until"), "moment", gettext("Nothing taken after.")),
+        Control("sees_notes", gettext("An auditor sees notes on cases too"), "flag"),
+        Control("sees_clinical", gettext("An auditor sees clinical notes too"), "flag"),
+        Control("sees_contacts", gettext("An auditor sees e-mail addresses too"), "flag"),
     )
 
 

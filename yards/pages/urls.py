@@ -3,13 +3,17 @@
 from django.urls import path
 
 from yards.pages import (
+    day_grants,
+    glass,
     handling,
     horse_forms,
     horses,
     organisation,
     people,
     record,
+    restrictions,
     settings,
+    sight,
     tokens,
     yards,
 )
@@ -31,6 +35,14 @@ urlpatterns = [
     path("people/", people.people, name="people"),
     path("people/add/", people.issue_grant, name="issue_grant"),
     path("people/<uuid:id>/revoke/", people.revoke_grant, name="revoke_grant"),
+    path("people/today/", day_grants.issue_day_grant, name="issue_day_grant"),
+    path("people/<uuid:id>/", sight.person, name="person"),
+    path("horses/<uuid:id>/seen-by/", sight.horse_seen, name="horse_seen"),
+    path("horses/<uuid:id>/restrict/", restrictions.restrict_horse, name="restrict_horse"),
+    path("horses/<uuid:id>/open/", restrictions.open_horse, name="open_horse"),
+    path("glass/", glass.glass, name="glass"),
+    path("glass/<uuid:id>/approve/", glass.approve_glass, name="approve_glass"),
+    path("glass/<uuid:id>/end/", glass.end_glass, name="end_glass"),
     path("tokens/", tokens.tokens, name="tokens"),
     path("tokens/add/", tokens.issue_token, name="issue_token"),
     path("tokens/<uuid:id>/revoke/", tokens.revoke_token, name="revoke_token"),

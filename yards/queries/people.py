@@ -59,6 +59,11 @@ class GrantCard:
     registration_number: str
     register: str
     confirmed_at: datetime | None
+    record_from: datetime | None
+    record_until: datetime | None
+    sees_contacts: bool
+    sees_clinical: bool
+    sees_notes: bool
 
     def state(self, now: datetime) -> str:
         """Return revoked, ended, not_begun, unconfirmed or in_force."""
@@ -169,6 +174,11 @@ def _card(grant: Grant, yards: Iterable[UUID], horses: Iterable[UUID]) -> GrantC
         registration_number=grant.registration_number,
         register=grant.register,
         confirmed_at=grant.confirmed_at,
+        record_from=grant.record_from,
+        record_until=grant.record_until,
+        sees_contacts=grant.sees_contacts,
+        sees_clinical=grant.sees_clinical,
+        sees_notes=grant.sees_notes,
     )
 
 
