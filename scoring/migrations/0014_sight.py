@@ -1,6 +1,7 @@
-"""What hangs on a horse is hidden with it, and bounded by the part of the record that is open."""
+"""What hangs on a horse is hidden with it, and bounded by the part of the record that is open; a
+message tells coordinators of break-glass."""
 
-from django.db import migrations
+from django.db import migrations, models
 
 from yards.migrations import _tenancy as tenancy
 
@@ -22,4 +23,14 @@ class Migration(migrations.Migration):
         *(tenancy.sight(table, taken=at, recorded=at) for table, at in _OTHERS.items()),
         tenancy.sight("scoring_standing"),
         tenancy.unworked("scoring_standing"),
+        migrations.RemoveConstraint(model_name="notice", name="scoring_notice_kind"),
+        migrations.AddConstraint(
+            model_name="notice",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("kind__in", ["alert", "season", "escalation", "reminder", "question", "glass"])
+                ),
+                name="scoring_notice_kind",
+            ),
+        ),
     ]

@@ -129,7 +129,7 @@ def _parts(viewer: Viewer, ref: UUID, zone: str, at: datetime) -> list[tuple[str
             gettext("Condition scores"),
             horse_tables.readings(horse_tables.by_time(scored), may_correct=False, photos=shots),
         ),
-        (gettext("Gaps"), desk_tables.gaps(gaps.gaps(current, at), zone)),
+        (gettext("Gaps"), desk_tables.gaps(gaps.gaps(current, desk.ends(viewer, at)), zone)),
         (gettext("Corrections, side by side"), desk_tables.corrections(scored, weighed, zone)),
         (gettext("Weights"), horse_tables.weights(weighed, may_correct=False)),
         (gettext("Concerns"), horse_tables.concerns(seen, shots)),

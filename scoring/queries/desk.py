@@ -74,7 +74,7 @@ def known_horses(viewer: Viewer, *, at: datetime, yard: UUID | None = None) -> t
         stood = {key: stay for key, stay in stood.items() if stay.yard.ref == yard}
     return tuple(
         sorted(
-            _told(horses, stood, later, at, sees_alerts=may(viewer, Verb.READ_ALERTS)),
+            _told(viewer, horses, stood, later, at),
             key=lambda each: (each.yard.name.casefold(), each.card.name.casefold()),
         )
     )
@@ -87,7 +87,7 @@ def known_card(viewer: Viewer, ref: UUID, *, at: datetime) -> tuple[HorseCard, l
     later = _later([horse], at)[horse.id]
     stays = [each for each in _stays([horse.id], at) if each.ref not in later.stays]
     told = [
-        StayRow(YardName(each.yard.ref, each.yard.name), each.from_at, until)
+        StayRow(YardName(each.yard.ref, each.yard.name), _within(viewer, each.from_at), until)
         for each, until in zip(stays, [*(each.from_at for each in stays[1:]), None], strict=True)
     ]
     if told and stays[-1].until_at is not None and stays[-1].until_at <= at:
@@ -144,29 +144,37 @@ def _stood(
             yield key, stay
 
 
+def ends(viewer: Viewer, at: datetime) -> datetime:
+    """Return until when the record is told on a day: no later than the viewer's part of it."""
+    return at if viewer.record_until is None else min(at, viewer.record_until)
+
+
+def _within(viewer: Viewer, since: datetime) -> datetime:
+    return since if viewer.record_from is None else max(since, viewer.record_from)
+
+
 def _told(
+    viewer: Viewer,
     horses: Mapping[int, Horse],
     stood: Mapping[int, Stay],
     later: Mapping[int, _Later],
     at: datetime,
-    *,
-    sees_alerts: bool,
 ) -> Iterator[Stood]:
-    keys = list(stood)
+    keys, until = list(stood), ends(viewer, at)
     scores = _current(Assessment, keys, "overall_sixths", "band_low", "band_high")
     weights = _current(Weighing, keys, "weight_kg")
     corrected = _corrected(keys)
-    unresolved = Alert.objects.filter(horse_id__in=keys if sees_alerts else [])
+    unresolved = Alert.objects.filter(horse_id__in=keys if may(viewer, Verb.READ_ALERTS) else [])
     still = unresolved.filter(Q(resolved_at__isnull=True) | Q(resolved_at__gt=at))
     open_then = list(still.values_list("horse_id", flat=True))
     for key, stay in stood.items():
         taken = scores.get(key, [])
         score = taken[-1] if taken else None
         weight = weights.get(key, [None])[-1]
-        holes = gaps.gaps([each.corrected_at for each in taken], at)
+        holes = gaps.gaps([each.corrected_at for each in taken], until)
         yield Stood(
             card=_card(horses[key], later[key]),
-            since=stay.from_at,
+            since=_within(viewer, stay.from_at),
             yard=YardName(stay.yard.ref, stay.yard.name),
             score=_points(score),
             scored_at=score.corrected_at if score is not None else None,

@@ -15,12 +15,14 @@ from yards.rules.roles import STRENGTH, Role, Viewer
 
 ALERT, SEASON, ESCALATION, REMINDER = "alert", "season", "escalation", "reminder"
 QUESTION = "question"
+GLASS = "glass"
 
 # Who has a message of a kind; of alerts the organisation's policy says who.
 TOLD = {
     # Those who look after horses day by day.
     REMINDER: frozenset({Role.COORDINATOR, Role.ASSESSOR}),
     QUESTION: frozenset({Role.VET}),
+    GLASS: frozenset({Role.COORDINATOR}),
 }
 
 

@@ -187,7 +187,7 @@ def _view(key: str) -> str:
 def _glass(key: str) -> str:
     viewer = viewer_of(key)
     with isolation.of(viewer):
-        asked = {"reason": "A horse down that I cannot find"}
+        asked = {"reason": "Horse down, nobody there"}
         return str(glass.ask(viewer, asked, now=datetime.now(UTC)))
 
 

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from yards import audit, isolation
 from yards.access import doors
-from yards.actions import once
+from yards.actions import after, once
 from yards.models import GlassBreak
 from yards.rules import errors, fields
 from yards.rules import glass as rule
@@ -58,6 +58,7 @@ def approve(viewer: Viewer, ref: UUID, *, now: datetime) -> None:
     row.save(update_fields=["approved_by", "approved_at", "until_at"])
     until = {"until": audit.stamp(row.until_at), "person": str(row.person_id)}
     _enter(viewer, APPROVED, row, now, reason=row.reason, **until)
+    after.glass(viewer, row, now)
 
 
 def end(viewer: Viewer, ref: UUID, *, now: datetime) -> None:

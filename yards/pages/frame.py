@@ -47,7 +47,7 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
         ("scoring:rounds", gettext("Round"), Verb.WALK_ROUNDS),
         ("scoring:alerts", gettext("Alerts"), Verb.READ_ALERTS),
         ("scoring:due", gettext("Due"), Verb.READ_STANDING),
-        ("scoring:herd", gettext("Herd"), Verb.READ_READINGS),
+        ("scoring:herd", gettext("Herd"), Verb.READ_STANDING),
         ("scoring:visit", gettext("Visit"), Verb.READ_VISIT),
         ("yards:horses", gettext("Horses"), Verb.READ_HORSES),
         ("yards:yards", gettext("Yards"), Verb.READ_YARDS),

@@ -7,7 +7,7 @@ from uuid import UUID
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from yards.pages import entry_words, frame, tables, words
+from yards.pages import entry_words, frame, looked_words, tables, words
 from yards.pages.tables import Cell, Row, Table
 from yards.queries import paging
 from yards.queries.ledger import EntryRow
@@ -111,7 +111,7 @@ def _look(entry: EntryRow, named: Mapping[UUID, str], zone: str, of_person: bool
     return Row(
         (
             Cell(what, kind if of_person and what != kind else "", _entry(entry)),
-            Cell(str(said.get("reading", "")), under),
+            Cell(looked_words.what(str(said.get("reading", ""))), under),
             Cell(words.at(entry.at, zone)),
             Cell(entry_words.via(entry.via)),
         )

@@ -1,7 +1,7 @@
 """Who may enter, and how: oneself, grants and tokens."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -114,6 +114,11 @@ def name_here(viewer: Viewer) -> str:
     """Return the name of the person who acts; nobody's is empty."""
     found = User.objects.filter(id=viewer.person) if viewer.person is not None else None
     return "" if found is None else found.values_list("name", flat=True).first() or ""
+
+
+def names_of(persons: Sequence[UUID]) -> dict[UUID, str]:
+    """Return the names of people by id."""
+    return dict(User.objects.filter(id__in=persons).values_list("id", "name"))
 
 
 def overall_rule(viewer: Viewer) -> str:
