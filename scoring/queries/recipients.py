@@ -1,7 +1,7 @@
 """Whom a message can reach: who holds which grants now, and which horses those cover."""
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -66,15 +66,7 @@ def reaches(viewer: Viewer, *, roles: Collection[Role], now: datetime) -> tuple[
     strongest = {person: _strongest(grants) for person, grants in held.items()}
     kept = {person: each for person, each in strongest.items() if each[0].role in set(roles)}
     keys = [grant.id for grants in kept.values() for grant in grants]
-    yards, horses = defaultdict(set), defaultdict(set)
-    for grant_id, yard in GrantYard.objects.filter(grant__in=keys).values_list(
-        "grant_id", "yard_id"
-    ):
-        yards[grant_id].add(yard)
-    for grant_id, horse in GrantHorse.objects.filter(grant__in=keys).values_list(
-        "grant_id", "horse_id"
-    ):
-        horses[grant_id].add(horse)
+    yards, horses = _scopes(keys)
     named = sight.restricted()
     return tuple(
         Reach(
@@ -88,6 +80,20 @@ def reaches(viewer: Viewer, *, roles: Collection[Role], now: datetime) -> tuple[
         )
         for person, each in kept.items()
     )
+
+
+def _scopes(keys: list[int]) -> tuple[Mapping[int, set[int]], Mapping[int, set[int]]]:
+    """Return the yards and the horses that grants name, by grant."""
+    yards, horses = defaultdict(set), defaultdict(set)
+    for grant_id, yard in GrantYard.objects.filter(grant__in=keys).values_list(
+        "grant_id", "yard_id"
+    ):
+        yards[grant_id].add(yard)
+    for grant_id, horse in GrantHorse.objects.filter(grant__in=keys).values_list(
+        "grant_id", "horse_id"
+    ):
+        horses[grant_id].add(horse)
+    return yards, horses
 
 
 def _strongest(grants: list[Grant]) -> list[Grant]:

@@ -53,7 +53,10 @@ def _form() -> forms.Form:
             "height_unit": mine.height,
         },
         makes=False,
-        links=(Link(reverse("yards:tokens"), gettext("Your tokens for phones and programs")),),
+        links=(
+            Link(reverse("yards:tokens"), gettext("Your tokens for phones and programs")),
+            Link(reverse("yards:glass"), gettext("Break-glass, in need")),
+        ),
     )
 
 
