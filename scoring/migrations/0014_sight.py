@@ -16,7 +16,7 @@ _OTHERS = {
 
 
 class Migration(migrations.Migration):
-    dependencies = [("scoring", "0013_policies"), ("yards", "0014_sight")]
+    dependencies = [("scoring", "0013_policies"), ("yards", "0015_walls_of_sight")]
 
     operations = [
         *(tenancy.sight(table, taken="corrected_at", recorded="received_at") for table in _TAKEN),

@@ -18,7 +18,7 @@ from scoring.rules import board_wanted
 from yards.pages import beginning, frame
 from yards.pages.screen import screen
 from yards.queries import tastes
-from yards.rules.roles import Role, Verb, Viewer, may
+from yards.rules.roles import Verb, Viewer, may
 
 # How often a page that is looked at asks whether anything on it has changed, in seconds.
 EVERY = 30
@@ -90,7 +90,7 @@ def shown_of(
         "nothing": beginning.of(viewer, found.yards[1:]),
         "in_scope": bool(found.yards[0].count) if not wanted.narrowed else True,
         # Every look of an auditor is entered in the record, so a page may not look by itself.
-        "every": 0 if viewer.role is Role.AUDITOR else EVERY,
+        "every": 0 if viewer.is_watched else EVERY,
     }
 
 
