@@ -67,7 +67,7 @@ def officers_desk(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRe
     context = {
         **_around(on, zone, now),
         "yard": asked if ref else "",
-        "places": [(str(each.ref), each.name) for each in places],
+        "places": [(str(each.ref), bidi.isolated(each.name)) for each in places],
         "tables": desk_tables.by_yard(viewer, found, zone, on),
         "part": desk_tables.part(viewer, zone),
     }

@@ -18,6 +18,7 @@ from yards.pages import tables, words
 from yards.pages.tables import Cell, Row, Table
 from yards.queries import tastes
 from yards.queries.horses import HorseCard
+from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer, may
 
 _NONE = "–"
@@ -49,7 +50,7 @@ def by_yard(viewer: Viewer, found: Sequence[Stood], zone: str, on: date) -> list
 def _yard(rows: list[Stood], zone: str, on: date, alerts: bool) -> Table:
     last = (gettext("Alerts open"),) if alerts else ()
     return Table(
-        caption=rows[0].yard.name,
+        caption=bidi.isolated(rows[0].yard.name),
         columns=(
             *(
                 gettext("Horse"),
