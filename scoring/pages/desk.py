@@ -14,11 +14,10 @@ from scoring.pages import desk_tables, horse_tables, labels, pictures
 from scoring.queries import assessments, concerns, desk, known_band, photos, wanting, weighings
 from scoring.rules import gaps
 from yards import isolation
-from yards.pages import asked as asked_for
 from yards.pages import clocks, frame, tables
 from yards.pages.screen import screen
 from yards.queries import events, horses, yards
-from yards.rules import bidi, daytime
+from yards.rules import address, bidi, daytime
 from yards.rules.roles import Verb, Viewer, may
 
 _MOST = 500
@@ -59,7 +58,7 @@ def officers_desk(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRe
     """Show every yard as it was known at the end of a day."""
     places = yards.all_yards(viewer)
     asked = request.GET.get("yard", "")
-    ref = asked_for.ref(asked)
+    ref = address.ref(asked)
     zone = next((each.time_zone for each in places if each.ref == ref), clocks.zone_of(places))
     on, at = _day(request, zone, now)
     with isolation.as_known(viewer, at):

@@ -14,8 +14,8 @@ from tests import cast, photos
 from tests.api.asking import Asker
 from tests.conftest import viewer_of
 from yards import isolation
-from yards.models import User
 from yards.actions import glass
+from yards.models import User
 
 
 @dataclass
