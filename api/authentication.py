@@ -7,7 +7,7 @@ from uuid import UUID
 from django.http import HttpRequest, HttpResponse, QueryDict
 from rest_framework.authentication import CSRFCheck
 
-from yards.access import viewers
+from yards.access import sessions, viewers
 from yards.rules import errors
 from yards.rules.errors import FieldError
 from yards.rules.roles import Viewer
@@ -55,9 +55,18 @@ def _of_session(request: HttpRequest, now: datetime) -> Viewer:
     viewer = viewers.viewer_of_person(
         user.pk, now, organisation=organisation, looking=request.method in SAFE
     )
+    if viewer.needs_second_factor:
+        # As if nobody were signed in, so that a phone keeps what it holds until they are.
+        raise errors.NotSignedIn(FieldError("", "second_factor_needed"))
     if request.method not in SAFE:
         _require_csrf(request)
     return replace(viewer, via="api")
+
+
+def require_sure(request: HttpRequest, viewer: Viewer) -> None:
+    """Raise NotAllowed for a session whose password was not given lately; a token has none."""
+    if viewer.token is None and not sessions.is_sure(request):
+        raise errors.NotAllowed(FieldError("", "password_asked_again"))
 
 
 def _require_csrf(request: HttpRequest) -> None:

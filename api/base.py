@@ -29,7 +29,7 @@ from yards import clock, isolation
 from yards.access import doors
 from yards.actions import reading_room
 from yards.rules import errors
-from yards.rules.roles import Verb, Viewer, may
+from yards.rules.roles import ASKED_AGAIN, Verb, Viewer, may
 
 METHODS = ("get", "post", "patch")
 Finder = Callable[[Viewer, UUID], object]
@@ -154,3 +154,5 @@ class ApiView(APIView):
             if find is not None:
                 find(self.viewer, path["id"])
         doors.require(self.viewer, verb)
+        if not safe and verb in ASKED_AGAIN:
+            authentication.require_sure(self.asked, self.viewer)

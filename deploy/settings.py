@@ -170,8 +170,9 @@ TABLE_CLASSES: dict[str, list[str]] = {
         "usersessions_usersession",
         "yards_signinguard",
         "yards_pulse",
+        "yards_letter",
     ],
-    "door": ["yards_organisation", "yards_grant", "yards_token"],
+    "door": ["yards_organisation", "yards_grant", "yards_token", "yards_invitation"],
     "tenant": [
         "yards_yard",
         "yards_horse",
@@ -307,8 +308,23 @@ ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*", "password2*"]
 ACCOUNT_EMAIL_VERIFICATION = "none"  # people are made by their coordinator, not by themselves
 ACCOUNT_SESSION_REMEMBER = True
+# How long a password or second factor counts before people, tokens and rules are changed.
+ACCOUNT_REAUTHENTICATION_TIMEOUT = int(timedelta(minutes=15).total_seconds())
+ACCOUNT_REAUTHENTICATION_REQUIRED = True
 ALLAUTH_TRUSTED_PROXY_COUNT = TRUSTED_PROXIES
-MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
+ACCOUNT_CHANGE_EMAIL = True  # one address a person; a new one counts once it has answered
+ACCOUNT_EMAIL_NOTIFICATIONS = True
+ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
+ACCOUNT_LOGOUT_ON_PASSWORD_CHANGE = False
+ACCOUNT_FORMS = {"reset_password": "yards.pages.forgotten.Forgotten"}
+PASSWORD_RESET_TIMEOUT = int(timedelta(hours=1).total_seconds())
+MFA_SUPPORTED_TYPES = ["totp", "recovery_codes", "webauthn"]
+MFA_ALLOW_UNVERIFIED_EMAIL = True  # a coordinator named the address; nobody signs up by themselves
+MFA_TOTP_ISSUER = "Halfpoint"
+MFA_TOTP_TOLERANCE = 1
+# A key is a second factor, never the only one: a vet's own password confirms a grant.
+MFA_PASSKEY_LOGIN_ENABLED = False
+MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN = _host in {"localhost", "127.0.0.1"}
 
 # --- Words and times ---------------------------------------------------------------------------
 LANGUAGE_CODE = "en-gb"

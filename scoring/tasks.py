@@ -5,14 +5,18 @@ from celery.exceptions import SoftTimeLimitExceeded
 
 from scoring.actions import deliver, timers
 from yards import clock
-from yards.actions import pulses
+from yards.actions import letters, pulses
 
 
 @shared_task(ignore_result=True)
 def deliver_notices() -> None:
-    """Send what waits in the outbox; that the mail server took something is a sign of life."""
+    """Send what waits in the outbox, and letters about signing in.
+
+    That the mail server took something is a sign of life.
+    """
     pulses.seen(pulses.WORKER, now=clock.now())
-    if deliver.deliver_due(now=clock.now(), ends=(SoftTimeLimitExceeded,)):
+    taken = deliver.deliver_due(now=clock.now(), ends=(SoftTimeLimitExceeded,))
+    if taken + letters.deliver_due(now=clock.now(), ends=(SoftTimeLimitExceeded,)):
         pulses.seen(pulses.MAIL, now=clock.now())
 
 

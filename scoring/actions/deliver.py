@@ -7,16 +7,12 @@ than silence. Any number of these may run at once, since each row is claimed by 
 
 import logging
 import smtplib
-import socket
 import time
 from collections.abc import Mapping
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import Self
 from uuid import UUID
 
-from django.core import mail
 from django.core.mail import EmailMessage
 from django.db import InterfaceError, OperationalError, connection
 
@@ -24,84 +20,19 @@ from scoring.actions import letters, notices, unheard
 from scoring.models import Notice
 from yards import isolation
 from yards.access import viewers
+from yards.actions import post as mailing
+from yards.actions.post import FIRST_WAIT, LEASE, LONGEST_WAIT, REFUSED, TRIES, Clock, Ends, Post
 from yards.rules import errors
 from yards.rules.roles import Role, Viewer
 
+__all__ = ["FIRST_WAIT", "LEASE", "LONGEST_WAIT", "TRIES", "deliver_due", "wait_after"]
+
 logger = logging.getLogger(__name__)
 
-# How long a claimed row is left alone. After a crash its message waits so long; a server that takes
-# longer over one may be handed it twice, under the same Message-ID.
-LEASE = timedelta(seconds=20)
 # How often it is tried to write how a message went, and seconds in between: well within a lease.
 MARKS, MARK_AGAIN_S = 12, 0.5
-FIRST_WAIT = timedelta(seconds=5)
-LONGEST_WAIT = timedelta(hours=1)
 LONGEST_URGENT_WAIT = timedelta(minutes=5)
-# About two days of tries; then the message counts as failed. Urgent ones are never given up.
-TRIES = 50
 COUNTED = 30_000  # attempts are a small integer
-
-# The server answered: it is there.
-ANSWERED = (
-    smtplib.SMTPResponseException,
-    smtplib.SMTPRecipientsRefused,
-    smtplib.SMTPNotSupportedError,
-)
-# The server answered no, or was never reached: the message surely did not go.
-REFUSED = (
-    *ANSWERED,
-    ConnectionRefusedError,
-    socket.gaierror,
-)
-
-
-# Exceptions that are no fault of a row but the end of the whole run: a task's time is up.
-Ends = tuple[type[Exception], ...]
-
-
-class Clock:
-    """The instant that the task was given, running on while the work takes its time."""
-
-    def __init__(self, now: datetime) -> None:
-        self._began = now
-        self._mark = time.monotonic()
-
-    def now(self) -> datetime:
-        """Return the instant."""
-        return self._began + timedelta(seconds=time.monotonic() - self._mark)
-
-
-class Post:
-    """One line to the mail server, opened when first needed.
-
-    ``is_down`` once it could not be opened, or broke: whoever is next would wait for the same.
-    """
-
-    def __init__(self) -> None:
-        self._line = mail.get_connection()
-        self.is_down = False
-
-    def __enter__(self) -> Self:
-        return self
-
-    def __exit__(self, *_exc: object) -> None:
-        self.hang_up()
-
-    def send(self, message: EmailMessage) -> None:
-        """Hand one message to the server; returns only when the server has taken it."""
-        self.is_down = True
-        self._line.open()
-        self.is_down = False
-        try:
-            self._line.send_messages([message])
-        except OSError as error:  # smtplib's are too
-            self.is_down = not isinstance(error, ANSWERED)
-            raise
-
-    def hang_up(self) -> None:
-        """Close the line, however it stands."""
-        with suppress(smtplib.SMTPException, OSError):
-            self._line.close()
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,15 +153,14 @@ def _composed(organisation: UUID, order: letters.Order, now: datetime) -> EmailM
 
 def wait_after(attempt: int, *, is_urgent: bool) -> timedelta:
     """Return how long to wait after a failed attempt (from 1): doubling, up to a longest wait."""
-    longest = LONGEST_URGENT_WAIT if is_urgent else LONGEST_WAIT
-    doublings = max(0, min(attempt - 1, 20))
-    return min(FIRST_WAIT * (1 << doublings), longest)
+    return mailing.wait_after(attempt, LONGEST_URGENT_WAIT if is_urgent else LONGEST_WAIT)
 
 
 def _put_off(
     system: Viewer, claimed: Claimed, error: Exception, now: datetime, *, surely_not_sent: bool
 ) -> None:
     told = f"{type(error).__name__}: {error}"[:300]
+    # Urgent ones are never given up.
     if claimed.attempt >= TRIES and not claimed.is_urgent:
         logger.error("a notice is given up after %d attempts", claimed.attempt)
         _mark(system, claimed, state=notices.FAILED, due_at=None, last_error=told)

@@ -6,7 +6,6 @@ Everything shown is read as that reader, so a letter never tells what a page wou
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from email import policy
 from email.utils import formataddr
 from typing import Any
 from uuid import UUID
@@ -24,6 +23,7 @@ from scoring.actions import glass_letter, rehearsal
 from scoring.queries import alerts, questions, recipients, reminders, summary, wording
 from scoring.rules import due, ladder, risk_fat
 from scoring.rules.policy import HEARERS
+from yards.actions import post
 from yards.models import User
 from yards.queries import tastes
 from yards.rules import errors
@@ -57,16 +57,6 @@ class Told:
     opened: str
     taken: str
     link: str
-
-
-class Letter(EmailMultiAlternatives):
-    """A message whose header lines are not folded: a folded Message-ID is misread by some."""
-
-    def message(self, **how: Any) -> Any:
-        """Return the message with room for a whole line (RFC 5322, 2.1.1: 998 characters)."""
-        made: Any = super().message(**how)
-        made.policy = policy.compat32.clone(max_line_length=998)
-        return made
 
 
 def compose(reader: Viewer, order: Order, *, now: datetime) -> EmailMultiAlternatives | None:
@@ -259,12 +249,6 @@ def _when(at: datetime, zone: str) -> str:
     return date_format(at.astimezone(ZoneInfo(zone)), "l j F Y, H:i")
 
 
-def _line(text: str) -> str:
-    """Return text fit for a header: one line, no control characters."""
-    shown = "".join(each if each.isprintable() else " " for each in text)
-    return " ".join(shown.split())
-
-
 def _message(
     user: User, order: Order, subject: str, template: str, context: dict[str, Any]
 ) -> EmailMultiAlternatives:
@@ -284,10 +268,10 @@ def _message(
     }
     if is_repeat:
         headers["Halfpoint-Possible-Repeat"] = "yes"
-    message = Letter(
-        subject=_line(subject),
+    message = post.Unfolded(
+        subject=post.line(subject),
         body=loader.render_to_string(f"scoring/mail/{template}.txt", shared),
-        to=[formataddr((_line(user.name), user.email))],
+        to=[formataddr((post.line(user.name), user.email))],
         headers=headers,
     )
     message.attach_alternative(

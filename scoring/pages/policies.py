@@ -18,7 +18,7 @@ from scoring.rules import policy_input
 from yards.access import doors
 from yards.pages import clocks, forms, frame, sheets, tables
 from yards.pages.controls import Control
-from yards.pages.screen import screen
+from yards.pages.screen import Sure, screen
 from yards.queries import yards
 from yards.rules import bidi, daytime, errors
 from yards.rules.roles import Verb, Viewer, may
@@ -79,7 +79,7 @@ def _row(card: queries.PolicyCard, changes: bool) -> tables.Row:
 
 
 @require_http_methods(forms.METHODS)
-@screen("policy", "policy")
+@screen("policy", "policy", sure=Sure(Verb.CHANGE_RULES, sending_only=True))
 def policy(request: HttpRequest, viewer: Viewer, now: datetime, severity: str) -> HttpResponse:
     """Show one ladder; preview a change as a timetable, then save it."""
     card = queries.get_policy(viewer, severity, now=now)

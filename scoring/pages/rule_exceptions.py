@@ -19,14 +19,14 @@ from scoring.rules import own_rule, risk
 from yards.access import doors
 from yards.pages import forms, sheets
 from yards.pages.controls import Control, last_day
-from yards.pages.screen import screen
+from yards.pages.screen import Sure, screen
 from yards.queries import horses, yards
 from yards.rules import errors
 from yards.rules.roles import Verb, Viewer
 
 
 @require_http_methods(forms.METHODS)
-@screen("exception to a rule", "horse")
+@screen("exception to a rule", "horse", sure=Sure(Verb.EXCEPT_HORSES))
 def except_horse(
     request: HttpRequest, viewer: Viewer, now: datetime, rule: str, id: UUID
 ) -> HttpResponse:
@@ -42,7 +42,7 @@ def except_horse(
 
 
 @require_http_methods(forms.METHODS)
-@screen("exception to a rule", "yard")
+@screen("exception to a rule", "yard", sure=Sure(Verb.CHANGE_RULES))
 def except_yard(
     request: HttpRequest, viewer: Viewer, now: datetime, rule: str, id: UUID
 ) -> HttpResponse:
@@ -117,7 +117,7 @@ def _seen(
 
 
 @require_http_methods(forms.METHODS)
-@screen("exception to a rule", "rule_exception")
+@screen("exception to a rule", "rule_exception", sure=Sure(Verb.EXCEPT_HORSES))
 def end(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """End an exception before its time."""
     access.exception_for_end(viewer, id)

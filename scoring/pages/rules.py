@@ -21,7 +21,7 @@ from scoring.rules import own_rule, risk_fat
 from yards.access import doors
 from yards.pages import clocks, forms, frame, sheets, tables, words
 from yards.pages.controls import FLAG, Control
-from yards.pages.screen import screen
+from yards.pages.screen import Sure, screen
 from yards.queries import horses, yards
 from yards.rules import address, errors
 from yards.rules.roles import Verb, Viewer, may
@@ -102,7 +102,7 @@ def _set(card: queries.RuleCard) -> tuple[str, str]:
 
 
 @require_http_methods(forms.METHODS)
-@screen("rule", "rule")
+@screen("rule", "rule", sure=Sure(Verb.CHANGE_RULES, sending_only=True))
 def rule(request: HttpRequest, viewer: Viewer, now: datetime, rule: str) -> HttpResponse:
     """Show one rule; preview a change on the last twelve months, then save it."""
     access.rule_known(rule)

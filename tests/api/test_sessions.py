@@ -1,11 +1,12 @@
 """A signed-in browser uses the same door: its session, its organisation, its CSRF token."""
 
 import json
+import time
 
 import pytest
 from django.test import Client
 
-from tests import cast
+from tests import cast, signing
 from tests.api import contract
 from yards.models import User
 
@@ -15,6 +16,7 @@ ME, GRANTS = "/api/v1/me/", "/api/v1/grants/"
 def _signed_in(key: str, *, organisation: str | None = None) -> Client:
     client = Client(enforce_csrf_checks=True)
     client.force_login(User.objects.get(id=cast.ref(key)))
+    signing.gave_password(client, time.time())
     if organisation is not None:
         session = client.session
         session["organisation"] = str(cast.ref(organisation))
@@ -49,6 +51,10 @@ def test_a_session_writes_only_with_its_csrf_token(database: str, method: str) -
     client.cookies["csrftoken"] = "a" * 32
     passed = send(path, "{}", content_type="application/json", headers={"X-CSRFToken": "a" * 32})
     assert passed.status_code == 422
+    signing.gave_password(client, time.time() - 16 * 60)
+    late = send(path, "{}", content_type="application/json", headers={"X-CSRFToken": "a" * 32})
+    # Yards are changed by whoever is signed in, people only by whoever gave the password lately.
+    assert late.status_code == (403 if method == "post" else 422)
 
 
 def test_a_disabled_person_is_nobody_on_the_next_request(database: str) -> None:

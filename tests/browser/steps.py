@@ -6,11 +6,9 @@ from typing import Any
 
 from django.conf import settings
 from django.db import connections
-from django.test import Client
 from playwright.sync_api import Page, expect
 
-from tests import cast
-from yards.models import User
+from tests import cast, signing
 
 TEASEL = f"/horses/{cast.ref('Teasel')}/score/"
 HOST = "127.0.0.1"
@@ -28,8 +26,7 @@ def bring_session(page: Page, key: str) -> None:
 
 def _session(key: str) -> str:
     try:
-        client = Client()
-        client.force_login(User.objects.get(id=cast.ref(key)))
+        client = signing.signed_in(key)
         return client.cookies[settings.SESSION_COOKIE_NAME].value
     finally:
         connections.close_all()

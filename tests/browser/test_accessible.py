@@ -18,11 +18,16 @@ from tests.browser import steps
 from tests.browser.conftest import LAPTOP, PHONE, SIZES, Open, size_name
 from tests.doors import knocking, scene
 from tests.doors.pages import PAGES
+from tests.doors.pages_accounts import OF_A_FACTOR
 from tests.outside import EXACT, outside
 
 # Signing in is looked at before anybody is signed in, below; the rest is no page of ours.
 APART = {
     *("account_login", "account_logout", "mfa_authenticate", "health_live", "health_ready"),
+    *("yards:arrive", "yards:join", "account_confirm_email", "account_inactive"),
+    *OF_A_FACTOR,
+    *("mfa_edit_webauthn", "mfa_remove_webauthn"),
+    *("mfa_reauthenticate", "mfa_reauthenticate_webauthn"),
     *("scoring:worker", "scoring:manifest", "scoring:facing"),
     *("scoring:readings_csv", "scoring:readings_json"),
     *("scoring:herd_csv", "scoring:herd_seasons_csv", "scoring:herd_shares_csv"),

@@ -19,8 +19,8 @@ def path_of(row: Row, scene: Scene, **other: str) -> str:
     """The row's path, with the ids of the scene or with others in their place."""
     if row.name == "api_unknown":
         return "/api/v1/nothing/"
-    # A rule and a severity have no id: their own names stand in the path.
-    by_name = ("rule", "severity")
+    # A rule, a severity, a link and a key have no id: their own names stand in the path.
+    by_name = ("rule", "severity", "token", "uidb36", "key", "pk")
     kwargs = {name: each if name in by_name else scene[each] for name, each in row.ids.items()}
     return reverse(row.name, kwargs={**kwargs, **other} or None)
 

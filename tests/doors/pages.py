@@ -1,5 +1,6 @@
 """Who may do what on pages, written out: one row a call, one column a caller, as in ``matrix``."""
 
+from tests.doors.pages_accounts import ACCOUNTS
 from tests.doors.pages_sight import SIGHT
 from tests.doors.row import OF_TEASEL, OF_THE_FAT, Row
 from tests.doors.scene import escalation, excepted, girth_and_length, local, sheet, weight
@@ -11,6 +12,7 @@ FAT_TOP_BARN = {**OF_THE_FAT, "id": "Top Barn"}
 
 PAGES = (
     *SIGHT,
+    *ACCOUNTS,
     Row("GET", "account_login", "302 302 302 302 302 - 302 200"),
     Row("POST", "account_login", "302 302 302 302 302 - 302 200"),
     Row("GET", "account_logout", "200 200 200 200 200 - 200 302"),

@@ -1,21 +1,20 @@
 """A little of everything at Quillet Moor, made through the REST surface, to knock on doors with."""
 
+import time
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.conf import settings
-from django.test import Client
 
 from scoring.actions import board_views
 from scoring.rules import board_wanted
-from tests import cast, photos
+from tests import cast, photos, signing
 from tests.api.asking import Asker
 from tests.conftest import viewer_of
 from yards import isolation
-from yards.actions import glass
-from yards.models import User
+from yards.actions import glass, invitations
 
 
 @dataclass
@@ -31,8 +30,9 @@ class Scene:
     def sign_in(self) -> None:
         """Let each caller of the pages sign in, once: it costs as much as the page itself."""
         for key in ("isolde", "maud", "tobias", "keziah", "hollis", "perran"):
-            client = Client()
-            client.force_login(User.objects.get(id=cast.ref(key)))
+            client = signing.signed_in(key)
+            # The scene is copied for as long as the run takes; nobody is asked again meanwhile.
+            signing.gave_password(client, time.time() + 24 * 3600)
             self.sessions[key] = client.cookies[settings.SESSION_COOKIE_NAME].value
 
 
@@ -155,6 +155,7 @@ def build() -> Scene:
     scene.ids["exception"] = _made(isolde, "rule-exceptions/", exception(scene["Teasel"]))
     scene.ids["view"] = _view("isolde")
     scene.ids["glass"] = _glass("maud")
+    scene.ids["invitation"] = _invitation("isolde")
     scene.ids["absence"] = _made(Asker("maud"), "absences/", {"until": ahead(days=9)})
     for alert in isolde.get("alerts/").json()["results"]:
         scene.ids[alert["rule"]] = alert["id"]
@@ -189,6 +190,13 @@ def _glass(key: str) -> str:
     with isolation.of(viewer):
         asked = {"reason": "Horse down, nobody there"}
         return str(glass.ask(viewer, asked, now=datetime.now(UTC)))
+
+
+def _invitation(key: str) -> str:
+    viewer = viewer_of(key)
+    with isolation.of(viewer):
+        asked = {"email": "newcomer@example.org", "role": "auditor", "yards": "all"}
+        return str(invitations.invite(viewer, asked, now=datetime.now(UTC)).ref)
 
 
 def _made(asker: Asker, path: str, body: dict[str, Any]) -> str:

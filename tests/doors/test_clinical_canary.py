@@ -16,12 +16,11 @@ from django.db import connection
 from django.test import Client
 from psycopg import sql
 
-from tests import cast, copies
+from tests import copies, signing
 from tests.api.asking import Asker
 from tests.conftest import as_somebody, connected
 from tests.doors import knocking, matrix
 from tests.doors.scene import Scene, fresh
-from yards.models import User
 
 WORDS = "canary-5c1e"
 FIRST, SECOND = f"Suspect PPID, {WORDS}", f"No PPID after all, {WORDS}"
@@ -65,10 +64,7 @@ def _notes(there: Scene) -> dict[str, str]:
 
 
 def client_of(key: str | None) -> Client:
-    client = Client()
-    if key is not None:
-        client.force_login(User.objects.get(id=cast.ref(key)))
-    return client
+    return Client() if key is None else signing.signed_in(key)
 
 
 def addresses(scene: Scene, rows: tuple[matrix.Row, ...]) -> list[str]:

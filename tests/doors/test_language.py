@@ -13,11 +13,10 @@ from django.test import Client
 from django.utils import translation
 
 from scoring.pages import shells
-from tests import cast
+from tests import cast, signing
 from tests.doors import knocking, matrix
 from tests.doors.conftest import Stage
 from tests.doors.scene import Scene
-from yards.models import User
 
 _SPOKEN = frozenset({"aria-label", "alt", "title", "placeholder", "aria-description"})
 _SILENT = frozenset({"script", "style"})
@@ -25,10 +24,11 @@ _MARKED = re.compile(r"⟦[^⟦⟧]*⟧")
 _WORDS = re.compile(r"[^\W\d_]{2,}")
 READERS = ("isolde", "keziah", "hollis")
 # Data that no test made: the product's name, languages and zones by their own names, the source of
-# a scale, hexadecimal ids and fingerprints, and what a field for a time is called by its browser.
+# a scale, hexadecimal ids and fingerprints, an app's secret, and what a field for a time is called
+# by its browser.
 _DATA = re.compile(
     r"Halfpoint|English \(United Kingdom\)|[A-Z][A-Za-z_]+/[A-Za-z_ /-]+|UTC|[0-9a-f-]{8,}"
-    r"|[0-9a-f]{4}\b"
+    r"|[0-9a-f]{4}\b|\b[A-Z2-7]{32}\b"
 )
 
 
@@ -83,6 +83,7 @@ def _data() -> list[str]:
     people = [each.name for each in cast.PEOPLE] + [each.email for each in cast.PEOPLE]
     labels = ["Barn phone", "Blue tape", "Stray", "test program", "Misread the sheet"]
     labels += ["invented register", "Dull", "Convalescent", "Horse down, nobody there"]
+    labels += ["newcomer@example.org"]
     labels += ["May she be clipped?", "Heart murmur, grade 2."]
     made = [*cast.ORGANISATIONS, *cast.YARDS, *cast.HORSES, *people, *vet, *labels]
     return sorted(made, key=len, reverse=True)
@@ -111,9 +112,7 @@ def _pages() -> Iterator[matrix.Row]:
 
 
 def _client(key: str) -> Client:
-    client = Client()
-    client.force_login(User.objects.get(id=cast.ref(key)))
-    return client
+    return signing.signed_in(key)
 
 
 def _read(row: matrix.Row, scene: Scene, key: str) -> str:

@@ -11,7 +11,7 @@ from django.test import Client
 
 from scoring.models import Assessment, Concern, Photo, Standing, Weighing
 from scoring.queries import recipients
-from tests import cast, factories
+from tests import cast, factories, signing
 from tests.api.asking import Asker
 from tests.conftest import as_somebody, viewer_of
 from tests.doors import knocking, matrix
@@ -19,7 +19,7 @@ from tests.doors.conftest import Stage
 from yards import isolation
 from yards.access import viewers
 from yards.actions import grants, restrictions
-from yards.models import Grant, User
+from yards.models import Grant
 from yards.queries import sight
 from yards.rules.roles import Role, Verb, Viewer, may
 
@@ -40,9 +40,7 @@ def second_coordinator() -> None:
 
 
 def client_of(key: str) -> Client:
-    client = Client()
-    client.force_login(User.objects.get(id=cast.ref(key)))
-    return client
+    return signing.signed_in(key)
 
 
 def test_a_restricted_horse_is_nowhere_for_a_coordinator_who_is_not_named(stage: Stage) -> None:

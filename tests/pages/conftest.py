@@ -5,17 +5,11 @@ from collections.abc import Callable
 import pytest
 from django.test import Client
 
-from tests import cast
-from yards.models import User
+from tests import signing
 
 
 @pytest.fixture
 def signed_in(database: str) -> Callable[[str], Client]:
     """Give somebody a session; how one is come by is ``test_sign_in``'s business."""
 
-    def sign_in(key: str) -> Client:
-        client = Client()
-        client.force_login(User.objects.get(id=cast.ref(key)))
-        return client
-
-    return sign_in
+    return signing.signed_in

@@ -11,7 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from scoring.actions import standing
-from tests import cast, factories
+from tests import cast, factories, signing
 from tests.doors import pages
 from tests.doors.row import Row
 from tests.doors.scene import local, sheet
@@ -57,9 +57,7 @@ def key(organisation: str, role: str) -> Any:
 
 def client(organisation: str, role: str) -> Client:
     """Somebody's session."""
-    made = Client()
-    made.force_login(User.objects.get(id=key(organisation, role)))
-    return made
+    return signing.as_person(User.objects.get(id=key(organisation, role)))
 
 
 def _made(factory: Any, **facts: Any) -> Any:

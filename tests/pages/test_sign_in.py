@@ -88,5 +88,5 @@ def test_a_person_whose_grant_has_ended_is_told_so(database: str) -> None:
 
 
 def test_other_routes_of_the_library_are_off(database: str) -> None:
-    for path in ("signup", "password/reset", "password/change", "email"):
+    for path in ("signup", "login/code", "signup/passkey", "password/set", "2fa/trust"):
         assert Client().get(f"/accounts/{path}/").status_code == 404

@@ -9,7 +9,7 @@ import uuid_utils.compat as uuid_utils
 from django.test import Client
 
 from scoring.models import Timer
-from tests import cast
+from tests import cast, signing
 from tests.outside import EXACT, outside
 from yards import isolation
 from yards.actions import organisations
@@ -194,8 +194,7 @@ def test_an_organisation_without_a_yard_is_told_what_to_do(signed_in: SignIn) ->
             coordinator="Ada Moss",
             now=datetime.now(UTC),
         )
-    client = Client()
-    client.force_login(User.objects.get(id=made.coordinator))
+    client = signing.as_person(User.objects.get(id=made.coordinator))
     assert "No yards yet" in text(client, "/yards/")
     assert "No yards yet" in text(client, "/round/")
     assert 'href="/yards/add/"' in text(client, "/yards/")

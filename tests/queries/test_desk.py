@@ -6,15 +6,14 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.db import connection
-from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from scoring.actions import assessments
 from scoring.queries import desk
-from tests import cast, factories, readings
+from tests import cast, factories, readings, signing
 from yards import isolation
 from yards.actions import horses
-from yards.models import User, Yard
+from yards.models import Yard
 from yards.rules.roles import Viewer
 
 Inside = Callable[..., AbstractContextManager[Viewer]]
@@ -74,8 +73,7 @@ def test_each_day_tells_what_was_known_that_day(inside: Inside) -> None:
 
 @pytest.mark.usefixtures("told")
 def test_the_page_of_a_horse_sets_corrections_side_by_side(database: str) -> None:
-    hollis = Client()
-    hollis.force_login(User.objects.get(id=cast.ref("hollis")))
+    hollis = signing.signed_in("hollis")
     path = f"/desk/horses/{cast.ref('Teasel')}/"
     then = hollis.get(f"{path}?on=2026-04-12").content.decode()
     assert "Nothing had been corrected" in then

@@ -8,7 +8,7 @@ from uuid import uuid4
 import pytest
 
 from scoring.rules import gaps
-from yards.rules import errors, grant, said
+from yards.rules import errors, grant, invitation, said
 from yards.rules.roles import MAY, SIGHTS, Role, Verb, Viewer, may
 
 NOW = datetime(2026, 4, 12, 10, 0, tzinfo=UTC)
@@ -68,6 +68,16 @@ def test_only_an_auditors_grant_bounds_or_widens_sight() -> None:
 
 def test_a_grant_that_bounds_nothing_is_replayed_as_before_there_were_bounds() -> None:
     assert not grant.SIGHT & set(grant.check(body(), now=NOW).content())
+
+
+def test_an_invitation_leads_to_a_grant_with_the_same_bounds() -> None:
+    bounds = {"record_until": "2026-03-01T00:00:00Z", "sees_notes": True}
+    raw = {**body(**bounds), "email": "lark@example.org"}
+    del raw["person"]
+    offered = invitation.check(raw, now=NOW).body()
+    again = grant.check({**offered, "person": str(uuid4())}, now=NOW)
+    assert again.record_until == datetime(2026, 3, 1, tzinfo=UTC)
+    assert (again.sees_notes, again.sees_contacts, again.record_from) == (True, False, None)
 
 
 def test_an_entry_is_told_without_contacts_and_free_words() -> None:

@@ -2,17 +2,18 @@
 
 import hashlib
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
 
+from allauth.mfa.models import Authenticator
 from django.db.models import Q, QuerySet
 
 from yards import isolation
 from yards.access import ended, sight
 from yards.models import Grant, Organisation, Token, User
 from yards.rules import errors
-from yards.rules.roles import MAY, STRENGTH, Role, Verb, Viewer
+from yards.rules.roles import MAY, SECOND_FACTOR, STRENGTH, Role, Verb, Viewer
 
 PREFIX = "hp_"
 
@@ -23,6 +24,7 @@ class Membership:
 
     id: UUID
     name: str
+    second_factor: bool = False
 
 
 def digest_of(raw: str) -> bytes:
@@ -125,6 +127,8 @@ def viewer_of_person(
 
     ``organisation`` None takes the first by name. ``looking`` is for requests that write nothing:
     a break-glass in force widens them, and them only. Raises NotSignedIn without a grant in force.
+    The viewer says whether a second factor is asked that the person lacks; pages and sessions on
+    the REST surface let them no further. Tokens are not asked: their person signed in to make them.
     """
     with isolation.door(person=person):
         _person(person)
@@ -133,7 +137,15 @@ def viewer_of_person(
         if not chosen:
             raise ended.refusal(person, now, organisation)
         viewer = _viewer(chosen[0].id, person, now=now, via="page", token=None)
+        asked = chosen[0].second_factor and viewer.role in SECOND_FACTOR
+        viewer = replace(viewer, needs_second_factor=asked and not _has_second_factor(person))
         return sight.widened(viewer, now) if looking else viewer
+
+
+def _has_second_factor(person: UUID) -> bool:
+    """Return whether a person signs in by an app or a key besides the password."""
+    kinds = [Authenticator.Type.TOTP, Authenticator.Type.WEBAUTHN]
+    return bool(Authenticator.objects.filter(user_id=person, type__in=kinds).exists())
 
 
 def memberships(person: UUID, now: datetime) -> list[Membership]:
@@ -142,7 +154,16 @@ def memberships(person: UUID, now: datetime) -> list[Membership]:
         return _memberships(person, now)
 
 
+def own_memberships(viewer: Viewer, now: datetime) -> list[Membership]:
+    """Return where else the viewer's person is let in, with an organisation open, by name.
+
+    The doors let a person's own grants and their organisations through wherever they are asked.
+    """
+    isolation.required(viewer)
+    return [] if viewer.person is None else _memberships(viewer.person, now)
+
+
 def _memberships(person: UUID, now: datetime) -> list[Membership]:
     granted = _active(person, now).values("organisation_id")
     found = Organisation.objects.filter(id__in=granted).order_by("name_key", "id")
-    return [Membership(each.id, each.name) for each in found]
+    return [Membership(each.id, each.name, each.second_factor) for each in found]

@@ -36,7 +36,7 @@ def issue_grant(viewer: Viewer, raw: Mapping[str, Any], *, now: datetime) -> onc
     first = Grant.objects.filter(organisation_id=viewer.organisation, ref=ref).first()
     if first is not None:
         return _replayed(viewer, first, content)
-    yards, horses = _scope(viewer, facts)
+    yards, horses = scope(viewer, facts)
     person = _person(viewer, facts, email, name, now)
     if facts.role == Role.VET and person.id == viewer.person:
         raise errors.Invalid(FieldError("person", "vet_grant_by_another"))
@@ -78,7 +78,7 @@ def _person(viewer: Viewer, facts: rule.GrantFacts, email: str, name: str, now: 
     return person
 
 
-def _scope(viewer: Viewer, facts: rule.GrantFacts) -> tuple[list[Yard], list[Horse]]:
+def scope(viewer: Viewer, facts: rule.GrantFacts) -> tuple[list[Yard], list[Horse]]:
     """Return the yards and horses that a grant names, or raise Invalid for unknown ones."""
     yards = {yard.ref: yard for yard in doors.yards_in_scope(viewer).filter(ref__in=facts.yards)}
     horses = {

@@ -79,7 +79,9 @@ def make_organisation(
 
 
 def change_organisation(viewer: Viewer, raw: Mapping[str, Any], *, now: datetime) -> once.Changed:
-    """Set what the viewer's organisation chose, from the version seen: ``{overall_rule, version}``.
+    """Set what the viewer's organisation chose, from the version seen.
+
+    ``{overall_rule, second_factor, version}``; what is left out of the second stays.
 
     Raises NotAllowed, Invalid, or Conflict when somebody else changed it since.
     """

@@ -3,6 +3,7 @@
 from datetime import datetime
 from uuid import UUID
 
+from allauth.account.models import EmailAddress
 from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db import IntegrityError, transaction
@@ -39,6 +40,24 @@ def find_or_make(*, email: str, name: str, now: datetime, password: str | None =
             )
     except IntegrityError:
         return User.objects.get(email=email)
+
+
+def is_somebody_elses(email: str, person: UUID) -> bool:
+    """Return whether an address is what another person signs in by."""
+    return User.objects.filter(email=email.lower()).exclude(id=person).exists()
+
+
+def stand_by_address(person: UUID) -> None:
+    """Let the sign-in library know that the address somebody signs in by counts.
+
+    Whoever came before invitations was named by a coordinator and has no row of it; the library
+    would take that address away as one that was never confirmed.
+    """
+    user = User.objects.get(id=person)
+    if not EmailAddress.objects.filter(user_id=person, email=user.email, verified=True).exists():
+        EmailAddress.objects.update_or_create(
+            user_id=person, email=user.email, defaults={"verified": True, "primary": True}
+        )
 
 
 def known_here(viewer: Viewer, person: UUID | None) -> User | None:

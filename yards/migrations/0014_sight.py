@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("yards", "0011_pulses"),
+        ("yards", "0012_invitations"),
     ]
 
     operations = [

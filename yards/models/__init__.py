@@ -4,7 +4,9 @@ from yards.models.base import Owned
 from yards.models.events import HorseEvent
 from yards.models.grants import Grant, GrantHorse, GrantYard, Token
 from yards.models.horses import Horse, Stay
+from yards.models.invitations import Invitation
 from yards.models.ledger import Entry, EntryPayload
+from yards.models.letters import Letter
 from yards.models.organisations import Organisation, Yard
 from yards.models.people import User
 from yards.models.pulses import Pulse
@@ -19,6 +21,8 @@ __all__ = [
     "GrantYard",
     "Horse",
     "HorseEvent",
+    "Invitation",
+    "Letter",
     "Organisation",
     "Owned",
     "Pulse",

@@ -18,6 +18,8 @@ class Organisation(models.Model):
     overall_rule = models.CharField(
         max_length=12, default=organisation.MEAN, db_default=organisation.MEAN
     )
+    # Whether coordinators, vets and auditors must have a second factor to reach any page.
+    second_factor = models.BooleanField(default=False, db_default=False)
     version = models.PositiveIntegerField(default=1, db_default=1)
 
     class Meta:

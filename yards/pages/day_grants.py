@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods
 from yards.access import doors
 from yards.actions import day_grants as actions
 from yards.pages import clocks, controls, forms
-from yards.pages.screen import screen
+from yards.pages.screen import Sure, screen
 from yards.pages.tables import Link
 from yards.queries import roster, yards
 from yards.rules import bidi
@@ -21,7 +21,7 @@ NAME = "person"
 
 
 @require_http_methods(forms.METHODS)
-@screen("day_grant", "grant")
+@screen("day_grant", "grant", sure=Sure(Verb.CHANGE_PEOPLE, sending_only=True))
 def issue_day_grant(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     """Let a vet or an officer in until midnight."""
     doors.require(viewer, Verb.CHANGE_PEOPLE)

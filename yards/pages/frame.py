@@ -11,7 +11,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext
 
-from yards.queries import people
+from yards.queries import people, role_words
 from yards.rules.roles import Role, Verb, Viewer, may
 
 
@@ -30,12 +30,7 @@ banners: list[Callable[[Viewer, datetime], Banner | None]] = []
 
 def role_label(role: str) -> str:
     """Return what a role is called, in the reader's language."""
-    return {
-        "coordinator": gettext("coordinator"),
-        "assessor": gettext("assessor"),
-        "vet": gettext("vet"),
-        "auditor": gettext("auditor"),
-    }.get(role, role)
+    return role_words.label(role)
 
 
 def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") -> dict[str, Any]:

@@ -13,7 +13,7 @@ from yards.access import doors
 from yards.actions import glass as actions
 from yards.pages import clocks, forms, sight_tables
 from yards.pages.controls import Control
-from yards.pages.screen import screen
+from yards.pages.screen import Sure, screen
 from yards.queries import sight, yards
 from yards.rules.roles import Verb, Viewer, may
 
@@ -54,7 +54,7 @@ def glass(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
 
 
 @require_POST
-@screen("glass_approved", "glass")
+@screen("glass_approved", "glass", sure=Sure(Verb.APPROVE_BREAKING_GLASS))
 def approve_glass(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Approve another's."""
     actions.approve(viewer, id, now=now)

@@ -1,4 +1,4 @@
-"""The organisation's own page: by which rule its scores are summed up on pages."""
+"""The organisation's own page: how its scores are summed up on pages, and who proves what."""
 
 from datetime import datetime
 from typing import Any
@@ -11,15 +11,15 @@ from django.views.decorators.http import require_http_methods
 from yards.actions import organisations as actions
 from yards.pages import forms
 from yards.pages.controls import Control
-from yards.pages.screen import screen
+from yards.pages.screen import Sure, screen
 from yards.queries import organisations as queries
 from yards.rules import bidi
 from yards.rules import organisation as rule
-from yards.rules.roles import Viewer
+from yards.rules.roles import Verb, Viewer
 
 
 @require_http_methods(forms.METHODS)
-@screen("organisation")
+@screen("organisation", sure=Sure(Verb.CHANGE_ORGANISATION))
 def organisation(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     """Show, or set, what the organisation chose."""
     card = queries.get_organisation(viewer)
@@ -29,10 +29,14 @@ def organisation(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRes
             "Both are always shown. This says which one stands first. Target band, alerts and "
             "trend go by the mean, whichever you choose."
         ),
-        controls=(_rule(),),
+        controls=(_rule(), _second_factor()),
         submit=gettext("Save these settings"),
         back=(reverse("yards:yards"), gettext("Yards")),
-        start={"overall_rule": card.overall_rule, "version": str(card.version)},
+        start={
+            "overall_rule": card.overall_rule,
+            "second_factor": "true" if card.second_factor else "",
+            "version": str(card.version),
+        },
         hidden=("version",),
         current="yards:yards",
         makes=False,
@@ -43,6 +47,19 @@ def organisation(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRes
         return reverse("yards:organisation")
 
     return forms.answered(request, viewer, form, act, now=now)
+
+
+def _second_factor() -> Control:
+    return Control(
+        "second_factor",
+        gettext("Ask coordinators, vets and auditors for a second factor"),
+        "flag",
+        hint=gettext(
+            "A code from an app, or a key, besides the password. Whoever has none is led to set "
+            "one up at the next click and sees nothing else until then. Tokens of phones and "
+            "programs that were made before go on: end them under Tokens."
+        ),
+    )
 
 
 def _rule() -> Control:

@@ -9,6 +9,7 @@ from django.utils.translation import gettext
 from yards.pages import frame, sight_tables, tables, words
 from yards.pages.tables import Cell, Link, Row, Table
 from yards.queries import paging
+from yards.queries.invitations import InvitationCard
 from yards.queries.people import GrantCard, TokenCard
 from yards.queries.roster import Listed
 
@@ -160,3 +161,50 @@ def _token_state(card: TokenCard, state: str, now: datetime, zone: str) -> Cell:
     if card.expires_at - now <= SOON:
         return Cell(gettext("Ends soon"), tag="due")
     return Cell(gettext("In force"))
+
+
+def invitations(found: paging.Page[InvitationCard], now: datetime, zone: str) -> Table:
+    """Return a page of invitations."""
+    return Table(
+        caption=gettext("Invitations, newest first"),
+        columns=(gettext("To"), gettext("Role"), gettext("Sent by"), gettext("State")),
+        rows=[_invitation(each, now, zone) for each in found.items],
+        empty=gettext("Nobody was invited yet"),
+        empty_hint=gettext("An invitation lets somebody choose a password of their own."),
+        onward=Link(reverse("yards:invite"), gettext("Invite somebody"), go=True),
+        newer=_page(None, found.previous),
+        older=_page(None, found.next),
+    )
+
+
+def _invitation(card: InvitationCard, now: datetime, zone: str) -> Row:
+    state = card.state(now)
+    ways = []
+    if state in {"open", "unsent", "over"}:
+        again = reverse("yards:send_invitation", args=[card.ref])
+        ways.append(Link(again, gettext("Send again"), card.email))
+    if state in {"open", "unsent"}:
+        back = reverse("yards:withdraw_invitation", args=[card.ref])
+        ways.append(Link(back, gettext("Withdraw"), card.email))
+    return Row(
+        (
+            Cell(card.email),
+            Cell(frame.role_label(card.role)),
+            Cell(card.inviter, words.at(card.invited_at, zone)),
+            _invited(card, state, zone),
+        ),
+        ways,
+    )
+
+
+def _invited(card: InvitationCard, state: str, zone: str) -> Cell:
+    if state == "accepted" and card.accepted_at is not None:
+        return Cell(gettext("Accepted"), f"{card.accepted_by}, {words.at(card.accepted_at, zone)}")
+    if state == "withdrawn" and card.revoked_at is not None:
+        return Cell(gettext("Withdrawn"), words.at(card.revoked_at, zone))
+    if state == "over":
+        return Cell(gettext("Over"), gettext("its link opens no more"))
+    until = gettext("opens until {at}").format(at=words.at(card.expires_at, zone))
+    if state == "unsent":
+        return Cell(gettext("Waiting to be sent"), until, tag="note")
+    return Cell(gettext("Sent"), until, tag="due")

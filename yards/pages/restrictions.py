@@ -13,14 +13,14 @@ from yards.access import doors
 from yards.actions import restrictions as actions
 from yards.pages import forms
 from yards.pages.controls import Control
-from yards.pages.screen import screen
+from yards.pages.screen import Sure, screen
 from yards.queries import horses, roster, sight
 from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer
 
 
 @require_http_methods(forms.METHODS)
-@screen("restriction", "horse")
+@screen("restriction", "horse", sure=Sure(Verb.RESTRICT_HORSES, sending_only=True))
 def restrict_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Restrict a horse to named people, or name others."""
     card = horses.get_horse(viewer, id)
@@ -68,7 +68,7 @@ def _start(closed: sight.Closed | None) -> dict[str, Any]:
 
 
 @require_http_methods(forms.METHODS)
-@screen("restriction_lifted", "horse")
+@screen("restriction_lifted", "horse", sure=Sure(Verb.RESTRICT_HORSES, sending_only=True))
 def open_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Lift a horse's restriction."""
     card = horses.get_horse(viewer, id)

@@ -4,6 +4,7 @@ import functools
 import logging
 from collections.abc import Callable
 from contextlib import AbstractContextManager
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -21,9 +22,10 @@ from django.utils.translation import gettext
 from yards import clock, isolation
 from yards.access import viewers
 from yards.actions import reading_room
+from yards.pages import sure as asking
 from yards.queries import tastes, wording
 from yards.rules import errors
-from yards.rules.roles import Viewer
+from yards.rules.roles import Verb, Viewer, may
 
 logger = logging.getLogger(__name__)
 
@@ -34,14 +36,40 @@ _SAFE = frozenset({"GET", "HEAD"})
 View = Callable[..., HttpResponse]
 
 
-def screen(reading: str, kind: str = "list", *, files: int = 0) -> Callable[[View], View]:
+@dataclass(frozen=True, slots=True)
+class Sure:
+    """Of whom the password is asked for again: who holds the verb; when sending only, or always."""
+
+    verb: Verb
+    sending_only: bool = False
+
+    def asks(self, request: HttpRequest, viewer: Viewer) -> bool:
+        """Return whether this request is one of those."""
+        reads = self.sending_only and request.method in _SAFE
+        return may(viewer, self.verb) and not reads
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a page says of itself to its edge."""
+
+    reading: str
+    kind: str
+    files: int
+    sure: Sure | None
+
+
+def screen(
+    reading: str, kind: str = "list", *, files: int = 0, sure: Sure | None = None
+) -> Callable[[View], View]:
     """Make a page of ``view(request, viewer, now, **ids)``.
 
     ``reading`` and ``kind``, what the address names, are told in an auditor's entry; ``files`` is
-    how many bytes of files its form may bring. The page is rendered inside the open organisation
-    and answered after the commit. A refusal undoes everything and is answered by a page that says
-    why, or by the view with a form that keeps what was typed; nothing of a page is ever kept by a
-    cache.
+    how many bytes of files its form may bring. ``sure`` has the password asked for first, where
+    it was not given lately, of whoever holds a verb. The page is rendered inside the open
+    organisation and answered after the commit. A refusal undoes everything and is answered by
+    a page that says why, or by the view with a form that keeps what was typed; nothing of a page is
+    ever kept by a cache.
     """
 
     def decorate(view: View) -> View:
@@ -51,7 +79,7 @@ def screen(reading: str, kind: str = "list", *, files: int = 0) -> Callable[[Vie
                 query = urlencode({"next": request.get_full_path()})
                 return HttpResponseRedirect(f"/accounts/login/?{query}")
             with tastes.of(tastes.of_person(request.user)):
-                response = _guarded(request, view, (reading, kind, files), ids)
+                response = _guarded(request, view, Told(reading, kind, files, sure), ids)
             patch_cache_control(response, no_store=True, private=True)
             return response
 
@@ -60,9 +88,7 @@ def screen(reading: str, kind: str = "list", *, files: int = 0) -> Callable[[Vie
     return decorate
 
 
-def _guarded(
-    request: HttpRequest, view: View, told: tuple[str, str, int], ids: dict[str, Any]
-) -> HttpResponse:
+def _guarded(request: HttpRequest, view: View, told: Told, ids: dict[str, Any]) -> HttpResponse:
     try:
         return _answered(request, view, told, ids)
     except errors.AccessEnded as over:
@@ -78,18 +104,21 @@ def _guarded(
         return busy(request)
 
 
-def _answered(
-    request: HttpRequest, view: View, told: tuple[str, str, int], ids: dict[str, Any]
-) -> HttpResponse:
-    reading, kind, files = told
+def _answered(request: HttpRequest, view: View, told: Told, ids: dict[str, Any]) -> HttpResponse:
     now = clock.now()
     viewer = _viewer(request, now)
-    most = settings.API_MAX_BODY + (files if request.content_type == _WITH_FILES else 0)
+    if viewer.needs_second_factor:
+        return HttpResponseRedirect(reverse("mfa_index") + "?why=organisation", status=303)
+    if told.sure is not None and told.sure.asks(request, viewer):
+        ask = asking.first(request)
+        if ask is not None:
+            return ask
+    most = settings.API_MAX_BODY + (told.files if request.content_type == _WITH_FILES else 0)
     if int(request.META.get("CONTENT_LENGTH") or 0) > most:
         raise errors.TooLarge
     asked = request.GET.urlencode()
-    named = f"{reading}?{asked}"[:_READING] if asked else reading
-    with _opened(request, viewer, named, (kind, ids.get("id")), now):
+    named = f"{told.reading}?{asked}"[:_READING] if asked else told.reading
+    with _opened(request, viewer, named, (told.kind, ids.get("id")), now):
         response = view(request, viewer, now, **ids)
         if response.status_code >= 400:
             transaction.set_rollback(True)

@@ -53,10 +53,19 @@ def _form() -> forms.Form:
             "height_unit": mine.height,
         },
         makes=False,
-        links=(
-            Link(reverse("yards:tokens"), gettext("Your tokens for phones and programs")),
-            Link(reverse("yards:glass"), gettext("Break-glass, in need")),
-        ),
+        links=_links(),
+    )
+
+
+def _links() -> tuple[Link, ...]:
+    return (
+        Link(reverse("account_change_password"), gettext("Your password")),
+        Link(reverse("mfa_index"), gettext("Your second factor")),
+        Link(reverse("usersessions_list"), gettext("Where you are signed in")),
+        Link(reverse("account_email"), gettext("Your e-mail address")),
+        Link(reverse("yards:organisations"), gettext("Your organisations")),
+        Link(reverse("yards:tokens"), gettext("Your tokens for phones and programs")),
+        Link(reverse("yards:glass"), gettext("Break-glass, in need")),
     )
 
 

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from yards.actions import tokens as actions
 from yards.pages import clocks, forms, frame, people_tables, tables, words
 from yards.pages.controls import Control
-from yards.pages.screen import screen
+from yards.pages.screen import Sure, screen
 from yards.queries import people as queries
 from yards.queries import roster, yards
 from yards.rules import bidi, errors
@@ -46,7 +46,7 @@ def tokens(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
 
 
 @require_http_methods(forms.METHODS)
-@screen("token", "token")
+@screen("token", "token", sure=Sure(Verb.READ_SELF))
 def issue_token(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     """Make a token; its secret is shown in the answer, this once."""
     if viewer.role not in actions.MAKE_THEIR_OWN:
@@ -118,7 +118,7 @@ def _controls(viewer: Viewer, now: datetime, zone: str) -> tuple[Control, ...]:
 
 
 @require_http_methods(forms.METHODS)
-@screen("token", "token")
+@screen("token", "token", sure=Sure(Verb.READ_SELF))
 def revoke_token(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """End a token from now on: one's own, or as coordinator anybody's."""
     card = queries.get_token(viewer, id)

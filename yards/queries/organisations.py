@@ -13,6 +13,7 @@ class OrganisationCard:
 
     name: str
     overall_rule: str
+    second_factor: bool
     version: int
 
 
@@ -20,4 +21,4 @@ def get_organisation(viewer: Viewer) -> OrganisationCard:
     """Return the viewer's own organisation; raises NotAllowed for who may not change it."""
     doors.require(viewer, Verb.CHANGE_ORGANISATION)
     row = Organisation.objects.get(id=viewer.organisation)
-    return OrganisationCard(row.name, row.overall_rule, row.version)
+    return OrganisationCard(row.name, row.overall_rule, row.second_factor, row.version)

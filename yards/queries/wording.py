@@ -123,6 +123,15 @@ PEOPLE: Words = {
     "ends_before_it_begins": _("Give an end after the beginning."),
     "full_token_is_made_by_its_person": _("A person makes their own full token. Make a device's."),
     "grant_names_nothing": _("Name the yards or horses, or say all yards."),
+    "invitation_accepted": _("This invitation was accepted. End the grant instead."),
+    "invitation_withdrawn": _("This invitation was withdrawn. Make a new one."),
+    "invited_somebody_else": _(
+        "This invitation is for another address than yours. Sign out, then open the link again."
+    ),
+    "inviter_may_not": _(
+        "Whoever invited you may not let people in any more. Ask the organisation for a new "
+        "invitation."
+    ),
     "last_coordinator": _("Somebody must coordinate. Grant that to another person first."),
     "not_an_email": _("Give an email address, for example maud@example.org."),
     "only_for_vets": _("Only a vet's grant has a registration number and register."),
@@ -133,7 +142,14 @@ PEOPLE: Words = {
     "glass_by_another": _("Two people break glass: another coordinator has to approve it."),
     "glass_is_over": _("This was approved, refused or waited too long. Ask for it anew."),
     "only_for_auditors": _("Only an auditor's grant says which part of the record it opens."),
+    "password_asked_again": _(
+        "Give your password again on a page first, then send this once more."
+    ),
     "quiet_hours_empty": _("Give two different times, or leave quiet hours out."),
+    "second_factor_needed": _(
+        "Your organisation asks for a second factor. Set one up on a page first."
+    ),
+    "sign_in_first": _("You have a password here already. Sign in with it, then accept."),
     "token_shown_once": _(
         "This token was made already, and its secret is shown only once. End it and make another."
     ),

@@ -83,6 +83,7 @@ REFUSALS: Keys = {
     "not_restricted": (),
     "glass_by_another": (),
     "glass_is_over": (),
+    "already_over": (),
 }
 
 # Odd, not wrong: told beside what was written, never a refusal.

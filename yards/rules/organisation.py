@@ -1,7 +1,8 @@
-"""What an organisation chooses for itself: by which rule three regions are summed up on pages.
+"""What an organisation chooses for itself: how three regions are summed up, and who proves what.
 
 ``mean`` is the exact mean of the three, ``pelvis_led`` the published rule (the sum is in
 ``scoring.rules.overall``, with its source). Both are always shown; the choice is which one leads.
+``second_factor`` asks coordinators, vets and auditors for one.
 """
 
 from collections.abc import Mapping
@@ -27,5 +28,7 @@ def check_change(raw: object) -> OrganisationChange:
     reader = Reader(raw)
     version = reader.integer("version", low=1, high=2**31 - 1, required=True)
     chosen = reader.choice("overall_rule", OVERALL_RULES, required=True)
+    second_factor = reader.flag("second_factor")
     reader.finish()
-    return OrganisationChange(given(version), {"overall_rule": chosen})
+    asked = {} if second_factor is None else {"second_factor": second_factor}
+    return OrganisationChange(given(version), {"overall_rule": chosen, **asked})

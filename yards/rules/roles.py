@@ -156,6 +156,12 @@ STRENGTH: tuple[Role, ...] = (
 )
 
 
+# What a session does only when the password was given lately; a token is asked for nothing.
+ASKED_AGAIN = frozenset({Verb.CHANGE_PEOPLE, Verb.CHANGE_RULES, Verb.EXCEPT_HORSES})
+# Of whom an organisation may ask a second factor: who changes most, and who sees most.
+SECOND_FACTOR = frozenset({Role.COORDINATOR, Role.VET, Role.AUDITOR})
+
+
 @dataclass(frozen=True, slots=True)
 class Viewer:
     """One person, device or timer at work in one organisation, as allowed at one moment.
@@ -180,6 +186,8 @@ class Viewer:
     record_until: datetime | None = None
     extra: frozenset[Verb] = frozenset()
     glass: UUID | None = None
+    # Their organisation asks for a second factor, and they have none: they only get to set one up.
+    needs_second_factor: bool = False
 
     @property
     def sees_all(self) -> bool:

@@ -1,0 +1,135 @@
+"""Mail about signing in: written as rows, sent by the worker. No row holds a key to anything.
+
+At least once, as the outbox of alerts: a message whose fate is unknown goes again under the same
+Message-ID. Rows are taken away when they have gone.
+"""
+
+import logging
+import smtplib
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from urllib.parse import urlsplit
+from uuid import UUID
+
+import uuid_utils.compat as uuid_utils
+from django.conf import settings
+from django.core.mail import EmailMessage
+from django.db import transaction
+from django.utils import translation
+
+from yards.actions import letter_words
+from yards.actions.post import LEASE, TRIES, Clock, Ends, Post, wait_after
+from yards.models import Letter
+from yards.rules.roles import Viewer
+
+logger = logging.getLogger(__name__)
+
+INVITATION, NEW_PASSWORD, TOLD = letter_words.INVITATION, letter_words.NEW_PASSWORD, "told"
+# Whoever asked for a new password and has no letter after so long asks again.
+STALE = {NEW_PASSWORD: timedelta(hours=1)}
+COUNTED = 30_000  # attempts are a small integer
+
+
+@dataclass(frozen=True, slots=True)
+class Claimed:
+    """A letter that is ours to send until the lease ends."""
+
+    row: Letter
+    attempt: int
+
+
+def of_invitation(viewer: Viewer, ref: UUID, *, now: datetime) -> None:
+    """Have an invitation's link sent, once this transaction is committed."""
+    _write(kind=INVITATION, organisation=viewer.organisation, about=ref, now=now)
+
+
+def of_new_password(email: str, *, now: datetime) -> None:
+    """Have a link for a new password sent, if there is a person of this address.
+
+    Whether there is one is not asked here, so that asking takes as long either way.
+    """
+    _write(kind=NEW_PASSWORD, email=email.lower(), now=now)
+
+
+def tell(email: str, *, subject: str, text: str, now: datetime) -> None:
+    """Have a message sent as it stands: what was changed in somebody's account."""
+    _write(kind=TOLD, email=email, said={"subject": subject, "text": text}, now=now)
+
+
+def _write(*, kind: str, now: datetime, **facts: object) -> None:
+    Letter.objects.create(id=uuid_utils.uuid7(), kind=kind, due_at=now, created_at=now, **facts)
+
+
+def deliver_due(*, now: datetime, limit: int = 50, ends: Ends = ()) -> int:
+    """Send what is due by ``now``, oldest first, and return how many were taken by the server.
+
+    Called by a task, with no organisation open. Stops at the first sign that the server is away.
+    """
+    due = list(Letter.objects.filter(due_at__lte=now).order_by("due_at", "id")[:limit])
+    clock, taken = Clock(now), 0
+    with Post() as post:
+        for row in due:
+            try:
+                claimed = _claim(row, clock.now())
+                taken += claimed is not None and _attempt(claimed, clock, post)
+            except ends:
+                raise
+            except Exception:
+                logger.exception("a letter could not be handled; it is tried again")
+            if post.is_down:
+                break
+    return taken
+
+
+def _claim(row: Letter, now: datetime) -> Claimed | None:
+    """Take a due row and push it out of the others' sight for the length of a lease."""
+    with transaction.atomic():
+        found = (
+            Letter.objects.select_for_update(skip_locked=True)
+            .filter(id=row.id, due_at__lte=now)
+            .first()
+        )
+        if found is None:
+            return None
+        found.attempts, found.due_at = min(found.attempts + 1, COUNTED), now + LEASE
+        found.save(update_fields=["attempts", "due_at"])
+        return Claimed(found, found.attempts)
+
+
+def _attempt(claimed: Claimed, clock: Clock, post: Post) -> bool:
+    row, now = claimed.row, clock.now()
+    stale = row.kind in STALE and now > row.created_at + STALE[row.kind]
+    with translation.override(settings.LANGUAGE_CODE):
+        message = None if stale else _composed(row, now)
+    if message is None:
+        row.delete()
+        return False
+    try:
+        post.send(message)
+    except (smtplib.SMTPException, OSError) as error:
+        post.hang_up()
+        logger.warning("mail not taken: %s", type(error).__name__)
+        _put_off(claimed, clock.now())
+        return False
+    if row.kind == INVITATION and row.organisation is not None and row.about is not None:
+        letter_words.mark_sent(row.organisation, row.about, clock.now())
+    row.delete()
+    return True
+
+
+def _composed(row: Letter, now: datetime) -> EmailMessage | None:
+    name = f"<{row.id}@{urlsplit(settings.SITE_URL).hostname or 'localhost'}>"
+    if row.kind == INVITATION and row.organisation is not None and row.about is not None:
+        return letter_words.invitation(row.organisation, row.about, name, now)
+    if row.kind == NEW_PASSWORD:
+        return letter_words.new_password(row.email, name)
+    return letter_words.message(row.email, row.said["subject"], row.said["text"], name)
+
+
+def _put_off(claimed: Claimed, now: datetime) -> None:
+    if claimed.attempt >= TRIES:
+        logger.error("a letter is given up after %d attempts", claimed.attempt)
+        claimed.row.delete()
+        return
+    mine = Letter.objects.filter(id=claimed.row.id, attempts=claimed.attempt)
+    mine.update(due_at=now + wait_after(claimed.attempt))
