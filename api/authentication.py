@@ -52,7 +52,9 @@ def _of_session(request: HttpRequest, now: datetime) -> Viewer:
         raise errors.NotSignedIn
     chosen = request.session.get(SESSION_KEY)
     organisation = UUID(chosen) if chosen else None
-    viewer = viewers.viewer_of_person(user.pk, now, organisation=organisation)
+    viewer = viewers.viewer_of_person(
+        user.pk, now, organisation=organisation, looking=request.method in SAFE
+    )
     if viewer.needs_second_factor:
         # As if nobody were signed in, so that a phone keeps what it holds until they are.
         raise errors.NotSignedIn(FieldError("", "second_factor_needed"))

@@ -1,7 +1,7 @@
 """Every refusal in one shape: RFC 9457 problem details, in the reader's language."""
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from http import HTTPStatus
 
 from django.core.exceptions import BadRequest, RequestDataTooBig, SuspiciousOperation
@@ -37,14 +37,19 @@ _FOREIGN: tuple[tuple[type[Exception], int, str], ...] = (
 
 
 def problem(
-    status: int, key: str, faults: Sequence[FieldError] = (), *, request_id: str
+    status: int,
+    key: str,
+    faults: Sequence[FieldError] = (),
+    *,
+    request_id: str,
+    params: Mapping[str, str | int] | None = None,
 ) -> dict[str, object]:
     """Return the body of a refusal; ``key`` names the sentence for ``detail``."""
     return {
         "type": "about:blank",
         "title": HTTPStatus(status).phrase,
         "status": status,
-        "detail": wording.say(key),
+        "detail": wording.say(key, params),
         "errors": [
             {"field": fault.field, "message": wording.say(fault.key, fault.params)}
             for fault in faults
@@ -61,8 +66,11 @@ def request_id(request: HttpRequest) -> str:
 def response(error: Exception, request: HttpRequest) -> Response:
     """Return the answer to anything that was raised. Only a fault of ours is a 500, and logged."""
     status, key, faults, headers = _sorted_out(error, request)
+    params = None
+    if isinstance(error, errors.AccessEnded):
+        key, params = error.said, error.params
     return Response(
-        problem(status, key, faults, request_id=request_id(request)),
+        problem(status, key, faults, request_id=request_id(request), params=params),
         status=status,
         headers=headers,
         content_type=MEDIA_TYPE,

@@ -11,7 +11,7 @@ class ScoringConfig(AppConfig):
 
     def ready(self) -> None:
         """Let changes in yards set off what hangs on them here."""
-        from scoring.actions import followers, standing, sweep
+        from scoring.actions import followers, glass_letter, standing, sweep
         from scoring.pages import unanswered
         from scoring.queries import record, wording
         from yards.actions import after
@@ -19,6 +19,7 @@ class ScoringConfig(AppConfig):
         from yards.queries import ledger
         from yards.queries import wording as house
 
+        after.glass_approved.append(glass_letter.announce)
         after.horse_made.append(standing.make)
         after.horse_changed.append(followers.horse_changed)
         after.horse_visited.append(followers.horse_visited)
@@ -32,4 +33,5 @@ class ScoringConfig(AppConfig):
         after.yard_changed.append(followers.yard_changed)
         ledger.targets_in_scope.update(record.TARGETS)
         house.extend(wording.say)
-        frame.banners.append(unanswered.banner)
+        # What cannot wait stands first.
+        frame.banners.insert(0, unanswered.banner)

@@ -70,6 +70,15 @@ class GrantIn(shape.Shape):
     reason = serializers.CharField(required=False)
     registration_number = serializers.CharField(required=False)
     register = serializers.CharField(required=False)
+    record_from = serializers.DateTimeField(
+        required=False, allow_null=True, help_text="For an auditor: nothing taken before is seen."
+    )
+    record_until = serializers.DateTimeField(
+        required=False, allow_null=True, help_text="For an auditor: nothing taken then or after."
+    )
+    sees_contacts = serializers.BooleanField(required=False)
+    sees_clinical = serializers.BooleanField(required=False)
+    sees_notes = serializers.BooleanField(required=False)
 
     class Meta:
         ref_name = "GrantIn"
@@ -91,6 +100,11 @@ class GrantShape(shape.Shape):
     reason = serializers.CharField(allow_blank=True)
     registration_number = serializers.CharField(allow_blank=True)
     register = serializers.CharField(allow_blank=True)
+    record_from = serializers.DateTimeField(allow_null=True)
+    record_until = serializers.DateTimeField(allow_null=True)
+    sees_contacts = serializers.BooleanField()
+    sees_clinical = serializers.BooleanField()
+    sees_notes = serializers.BooleanField()
     confirmed_at = serializers.DateTimeField(allow_null=True)
     issued_by = PersonShape(allow_null=True)
     issued_at = serializers.DateTimeField()

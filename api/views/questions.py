@@ -20,7 +20,7 @@ from yards.rules.roles import Verb
 class QuestionsView(ApiView):
     """What staff ask the vet, of every horse in reach."""
 
-    verb = Verb.READ_READINGS
+    verb = Verb.READ_NOTES
     kind = "questions"
 
     @describe.lists(
@@ -43,7 +43,7 @@ class QuestionsView(ApiView):
 class HorseQuestionsView(ApiView):
     """What staff ask the vet of one horse."""
 
-    verb = {"get": Verb.READ_READINGS, "post": Verb.ASK_VET}
+    verb = {"get": Verb.READ_NOTES, "post": Verb.ASK_VET}
     finder = doors.horse_for_read
     kind = "questions"
 

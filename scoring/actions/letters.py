@@ -19,7 +19,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from scoring.actions import rehearsal
+from scoring.actions import glass_letter, rehearsal
 from scoring.queries import alerts, questions, recipients, reminders, summary, wording
 from scoring.rules import due, ladder, risk_fat
 from scoring.rules.policy import HEARERS
@@ -69,6 +69,8 @@ def compose(reader: Viewer, order: Order, *, now: datetime) -> EmailMultiAlterna
             written = _reminder(reader, now)
         elif order.kind == recipients.QUESTION:
             written = _question(reader, order)
+        elif order.kind == recipients.GLASS:
+            written = glass_letter.written(reader, order.params)
         else:
             written = _alerts(reader, order)
         if written is None:

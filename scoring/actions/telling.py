@@ -74,6 +74,9 @@ def _heard(
         ]
         rung = policies[alert.severity].rungs[alert.step]
         found[alert.id] = policy.audience(rung, hearers, alert.owner_id)
+        if not found[alert.id] and any(alert.horse_id in each.closed for each in reaches):
+            # Restricted, and nobody of this rung is named: whoever is named must hear.
+            found[alert.id] = frozenset(each.person for each in hearers)
         if not found[alert.id]:
             logger.error("nobody holds a grant to be told of an alert")
     return found

@@ -6,6 +6,7 @@ from django.db.models import Q
 
 from scoring.models.alerts import Alert
 from yards.models import Owned
+from yards.models.notes import NoteText
 
 KINDS = (
     *("told", "exhausted", "reopened", "snooze_ended"),
@@ -30,7 +31,7 @@ class AlertAct(Owned):
     about = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
     )
-    text = models.TextField(blank=True)
+    text = NoteText(blank=True)
     due_at = models.DateTimeField(null=True)
     number = models.PositiveIntegerField(default=0)
 

@@ -7,6 +7,7 @@ from django.db.models import Q
 from scoring.models.assessments import Assessment
 from scoring.models.concerns import Concern
 from yards.models import Horse, Owned, Yard
+from yards.models.notes import NoteLine, NoteText
 
 
 class Alert(Owned):
@@ -44,11 +45,11 @@ class Alert(Owned):
     acknowledged_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
     )
-    note = models.TextField(blank=True)
-    next_step = models.CharField(max_length=300, blank=True)
+    note = NoteText(blank=True)
+    next_step = NoteLine(max_length=300, blank=True)
     next_step_by = models.DateTimeField(null=True)
     snoozed_until = models.DateTimeField(null=True)
-    snooze_reason = models.CharField(max_length=300, blank=True)
+    snooze_reason = NoteLine(max_length=300, blank=True)
     snoozed_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
     )
@@ -57,8 +58,8 @@ class Alert(Owned):
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
     )
     resolution = models.CharField(max_length=12, blank=True)
-    resolve_reason = models.CharField(max_length=500, blank=True)
-    vet_said = models.TextField(blank=True)
+    resolve_reason = NoteLine(max_length=500, blank=True)
+    vet_said = NoteText(blank=True)
     version = models.PositiveIntegerField(default=1)
 
     class Meta(Owned.Meta):

@@ -8,6 +8,7 @@ from scoring.models.record import NOT_AHEAD, Recorded
 from scoring.models.weighings import Weighing
 from scoring.rules import reading
 from yards.models import Owned
+from yards.models.notes import NoteLine, NoteText
 
 
 def _halves_between(name: str, low: int, high: int) -> Q:
@@ -58,8 +59,8 @@ class Assessment(Recorded):
     coat = models.CharField(max_length=12, blank=True)
     rug_off = models.BooleanField(null=True)
     held_by = models.CharField(max_length=120, blank=True)
-    limits = models.CharField(max_length=500, blank=True)
-    note = models.TextField(blank=True)
+    limits = NoteLine(max_length=500, blank=True)
+    note = NoteText(blank=True)
     weighing = models.ForeignKey(
         Weighing,
         null=True,

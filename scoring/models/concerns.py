@@ -5,13 +5,14 @@ from django.db import models
 
 from scoring.models.record import NOT_AHEAD, Recorded
 from yards.models import Owned
+from yards.models.notes import NoteText
 
 
 class Concern(Recorded):
     """Something seen that cannot wait for a score. ``taken_at`` is when it was seen."""
 
     danger_signs = ArrayField(models.CharField(max_length=40), default=list)
-    note = models.TextField(blank=True)
+    note = NoteText(blank=True)
 
     class Meta(Recorded.Meta):
         indexes = [

@@ -103,7 +103,9 @@ class Notice(Owned):
             models.UniqueConstraint(fields=["organisation", "key"], name="scoring_notice_key"),
             models.CheckConstraint(
                 name="scoring_notice_kind",
-                condition=Q(kind__in=["alert", "season", "escalation", "reminder", "question"]),
+                condition=Q(
+                    kind__in=["alert", "season", "escalation", "reminder", "question", "glass"]
+                ),
             ),
             models.CheckConstraint(
                 name="scoring_notice_state",

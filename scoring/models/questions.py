@@ -6,6 +6,7 @@ from django.db.models import Q
 
 from scoring.rules import question as rule
 from yards.models import Horse, Owned
+from yards.models.notes import NoteLine
 
 
 class Question(Owned):
@@ -14,7 +15,7 @@ class Question(Owned):
     horse = models.ForeignKey(
         Horse, on_delete=models.PROTECT, db_constraint=False, db_index=False, related_name="+"
     )
-    text = models.CharField(max_length=rule.TEXT_MOST)
+    text = NoteLine(max_length=rule.TEXT_MOST)
     asked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, db_index=False, related_name="+"
     )
@@ -41,7 +42,7 @@ class QuestionEnd(Owned):
         Question, on_delete=models.PROTECT, db_constraint=False, db_index=False, related_name="ends"
     )
     how = models.CharField(max_length=12)
-    text = models.CharField(max_length=rule.TEXT_MOST)
+    text = NoteLine(max_length=rule.TEXT_MOST)
     ended_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, db_index=False, related_name="+"
     )

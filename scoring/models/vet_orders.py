@@ -5,6 +5,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from yards.models import Horse, Owned
+from yards.models.notes import NoteLine
 
 
 class VetOrder(Owned):
@@ -20,7 +21,7 @@ class VetOrder(Owned):
     band_high = models.SmallIntegerField(null=True)
     score_days = models.PositiveSmallIntegerField(null=True)
     weight_days = models.PositiveSmallIntegerField(null=True)
-    reason = models.CharField(max_length=500)
+    reason = NoteLine(max_length=500)
     given_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
     )
@@ -52,7 +53,7 @@ class VetOrderEnd(Owned):
     order = models.ForeignKey(
         VetOrder, on_delete=models.PROTECT, db_constraint=False, db_index=False, related_name="ends"
     )
-    reason = models.CharField(max_length=500)
+    reason = NoteLine(max_length=500)
     ended_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, db_index=False, related_name="+"
     )

@@ -4,7 +4,8 @@ import hashlib
 from datetime import datetime
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.urls import reverse
 from django.utils import translation
 from django.utils.http import urlencode
 from django.views.decorators.http import require_safe
@@ -17,7 +18,7 @@ from scoring.rules import board_wanted
 from yards.pages import beginning, frame
 from yards.pages.screen import screen
 from yards.queries import tastes
-from yards.rules.roles import Role, Verb, Viewer, may
+from yards.rules.roles import Verb, Viewer, may
 
 # How often a page that is looked at asks whether anything on it has changed, in seconds.
 EVERY = 30
@@ -30,6 +31,9 @@ def board(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
 
     Asked whether a page of it has changed (RFC 9110, If-None-Match), it says so without drawing it.
     """
+    if not may(viewer, Verb.READ_STANDING) and may(viewer, Verb.READ_DESK):
+        # Whoever may see a part of the record is shown that, and no state of today.
+        return HttpResponseRedirect(reverse("scoring:desk"))
     wanted, at = board_wanted.read(request.GET), board_wanted.position(request.GET)
     glance = queries.glance(viewer, now=now, wanted=wanted, at=at)
     tag = tag_of(viewer, glance.mark)
@@ -86,7 +90,7 @@ def shown_of(
         "nothing": beginning.of(viewer, found.yards[1:]),
         "in_scope": bool(found.yards[0].count) if not wanted.narrowed else True,
         # Every look of an auditor is entered in the record, so a page may not look by itself.
-        "every": 0 if viewer.role is Role.AUDITOR else EVERY,
+        "every": 0 if viewer.is_watched else EVERY,
     }
 
 

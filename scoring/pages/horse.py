@@ -28,7 +28,6 @@ from scoring.queries import (
     concerns,
     first_words,
     photos,
-    questions,
     rule_exceptions,
     standing,
     vet_orders,
@@ -124,6 +123,7 @@ def _links(viewer: Viewer, card: horses.HorseCard) -> list[tables.Link]:
         ("scoring:ask", gettext("Ask the vet"), Verb.ASK_VET, _is_here(card)),
         ("scoring:rules", gettext("Rules"), Verb.EXCEPT_HORSES, _is_here(card)),
         ("yards:move_horse", gettext("Move"), Verb.MOVE_HORSES, _is_here(card)),
+        ("yards:horse_seen", gettext("Who can see it"), Verb.READ_PEOPLE, True),
         ("yards:merge_horse", gettext("Identify"), Verb.CHANGE_HORSES, _is_unknown(card)),
         ("yards:change_horse", gettext("Facts"), Verb.CHANGE_HORSES, card.status != "merged"),
     ]
@@ -205,7 +205,6 @@ def _parts(
     weighed = weighings.list_weighings(viewer, wanted, size=SHOWN)
     happened = events.list_events(viewer, card.ref, size=SHOWN)
     ordered = vet_orders.list_vet_orders(viewer, card.ref, size=SHOWN)
-    asked = questions.list_questions(viewer, questions.Wanted(card.ref), size=SHOWN)
     seen = concerns.list_concerns(viewer, card.ref)
     stood = horses.list_stays(viewer, card.ref)
     taken = [each.id for each in scored.items] + [each.id for each in seen]
@@ -225,11 +224,7 @@ def _parts(
         (gettext("Concerns"), horse_tables.concerns(seen, shots), ""),
         (gettext("Events"), horse_tables.events(happened.items, zone), ""),
         (gettext("Vet's orders"), vet_tables.orders(viewer, ordered.items, zone, now), ""),
-        (
-            gettext("Questions to the vet"),
-            vet_tables.questions(viewer, asked.items, zone),
-            reverse("scoring:questions", args=[card.ref]) if asked.next else "",
-        ),
+        *vet_tables.asked(viewer, card, zone),
         (gettext("Exceptions to rules"), _exceptions(viewer, card, now), ""),
         (gettext("Where it has stood"), horse_tables.stays(stood, zone), ""),
     ]

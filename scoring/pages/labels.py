@@ -97,11 +97,12 @@ def why(name: str, overall: Decimal | None, band: Band | None) -> str:
     if overall is None or band is None or name not in why_placed():
         return ""
     half = written(scale.nearest_halves(round(overall * 6)) or 0)
-    low, high = (_edge(each) for each in (band.low, band.high))
+    low, high = (edge(each) for each in (band.low, band.high))
     return why_placed()[name].format(half=half, low=low, high=high)
 
 
-def _edge(points: Decimal) -> str:
+def edge(points: Decimal) -> str:
+    """Return points as people write them: halves as such, else two decimals."""
     halves = points * 2
     return written(int(halves)) if halves == int(halves) else f"{points:.2f}"
 

@@ -67,8 +67,8 @@ def answer(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
                 gettext("Answer"),
                 "area",
                 hint=gettext(
-                    "Staff and auditors read it, and it cannot be changed. What is for vets and "
-                    "coordinators only belongs in a clinical note."
+                    "Staff read it, and auditors whose grant shows notes; it cannot be changed. "
+                    "What is for vets and coordinators only belongs in a clinical note."
                 ),
             ),
         ),

@@ -25,11 +25,10 @@ SHOWN = 6
 def of_horse(viewer: Viewer, card: HorseCard, zone: str, now: datetime) -> dict[str, Any]:
     """Return what a horse's page says besides its readings: orders in force, questions, notes."""
     ordered = vet_orders.list_vet_orders(viewer, card.ref)
-    open_now = questions.list_questions(viewer, questions.Wanted(card.ref, rule.OPEN))
-    shown: dict[str, Any] = {
-        "orders": orders(viewer, ordered.items, zone, now),
-        "questions": [question(viewer, each, zone) for each in open_now.items],
-    }
+    shown: dict[str, Any] = {"orders": orders(viewer, ordered.items, zone, now)}
+    if may(viewer, Verb.READ_NOTES):
+        open_now = questions.list_questions(viewer, questions.Wanted(card.ref, rule.OPEN))
+        shown["questions"] = [question(viewer, each, zone) for each in open_now.items]
     if may(viewer, Verb.READ_CLINICAL):
         found = clinical_notes.list_notes(viewer, card.ref, size=SHOWN)
         shown |= {

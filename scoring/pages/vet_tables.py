@@ -7,12 +7,25 @@ from django.urls import reverse
 from django.utils.translation import gettext
 
 from scoring.pages import order_words, vet_shown
+from scoring.queries import questions as asking
 from scoring.queries.questions import QuestionCard
 from scoring.queries.vet_orders import VetOrderCard
 from scoring.rules import question as rule
 from yards.pages import words
 from yards.pages.tables import Cell, Link, Row, Table
+from yards.queries.horses import HorseCard
 from yards.rules.roles import Verb, Viewer, may
+
+MANY = 12
+
+
+def asked(viewer: Viewer, card: HorseCard, zone: str) -> list[tuple[str, Table, str]]:
+    """Return the list of questions with its heading and its page; none for who may read none."""
+    if not may(viewer, Verb.READ_NOTES):
+        return []
+    found = asking.list_questions(viewer, asking.Wanted(card.ref), size=MANY)
+    more = reverse("scoring:questions", args=[card.ref]) if found.next else ""
+    return [(gettext("Questions to the vet"), questions(viewer, found.items, zone), more)]
 
 
 def orders(viewer: Viewer, found: Sequence[VetOrderCard], zone: str, now: datetime) -> Table:

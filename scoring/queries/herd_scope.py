@@ -81,7 +81,7 @@ class Scope:
 
 def scope(viewer: Viewer, wanted: Wanted, *, now: datetime) -> Scope:
     """Return the scope, in one query; raises NotFound for a yard that is not in the viewer's."""
-    doors.require(viewer, Verb.READ_READINGS)
+    doors.require(viewer, Verb.READ_STANDING)
     yards = list(doors.yards_in_scope(viewer).order_by("name_key", "id"))
     chosen = next((each for each in yards if each.ref == wanted.yard), None)
     if wanted.yard is not None and chosen is None:

@@ -72,7 +72,7 @@ def list_questions(
     if wanted.horse is not None:
         subject = doors.horse_for_read(viewer, wanted.horse)
         rows = rows.filter(Q(horse_id=subject.id) | Q(horse__merged_into_id=subject.id))
-    doors.require(viewer, Verb.READ_READINGS)
+    doors.require(viewer, Verb.READ_NOTES)
     return paging.page_of(
         viewer,
         _in_state(rows, wanted.state),
@@ -88,7 +88,7 @@ def open_questions(viewer: Viewer, *, yard: Yard | None, most: int) -> list[Ques
 
     Two queries.
     """
-    doors.require(viewer, Verb.READ_READINGS)
+    doors.require(viewer, Verb.READ_NOTES)
     rows = _in_state(vet.questions_in_scope(viewer), rule.OPEN)
     if yard is not None:
         rows = rows.filter(Q(horse__yard=yard) | Q(horse__merged_into__yard=yard))
@@ -119,7 +119,7 @@ def card(ref: UUID) -> QuestionCard:
 def get_question(viewer: Viewer, ref: UUID) -> QuestionCard:
     """Return one question; raises NotFound or NotAllowed."""
     vet.question_for_read(viewer, ref)
-    doors.require(viewer, Verb.READ_READINGS)
+    doors.require(viewer, Verb.READ_NOTES)
     return card(ref)
 
 

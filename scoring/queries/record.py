@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from scoring.access import alerts, own_rules, readings, vet
+from scoring.access import alerts, own_rules, photos, readings, vet
 from scoring.models import Concern, VetOrder
 from yards.access import doors
 from yards.queries.ledger import Refs
@@ -18,6 +18,7 @@ TARGETS: Mapping[str, Refs] = {
     "vet_order": lambda viewer: VetOrder.objects.filter(
         horse__in=doors.horses_in_scope(viewer)
     ).values_list("ref", flat=True),
+    "photo": lambda viewer: photos.photos_in_scope(viewer).values_list("ref", flat=True),
     "question": lambda viewer: vet.questions_in_scope(viewer).values_list("ref", flat=True),
     "clinical_note": lambda viewer: vet.notes_in_scope(viewer).values_list("ref", flat=True),
     "rule_exception": lambda viewer: own_rules.exceptions_in_scope(viewer).values_list(

@@ -126,4 +126,8 @@ def test_an_order_is_ended_early_and_says_so(database: str) -> None:
     assert done.json()["ended"]["reason"] == "Fit again"
     assert keziah.post(way, {"reason": "Fit again"}).json() == done.json()
     assert keziah.post(way, {"reason": "Sold"}).status_code == 409
-    assert Asker("hollis").get(orders).json()["results"] == [done.json()]
+    assert Asker("tobias").get(orders).json()["results"] == [done.json()]
+    # An auditor sees the fact, and not the vet's words, unless the grant says so.
+    (seen,) = Asker("hollis").get(orders).json()["results"]
+    assert (seen["reason"], seen["ended"]["reason"]) == ("", "")
+    assert seen["score_days"] == 7

@@ -19,7 +19,7 @@ from tests.conftest import viewer_of
 from tests.outside import EXACT, outside
 from tests.queries import board_herds
 from yards import isolation
-from yards.models import Horse, Yard
+from yards.models import Grant, Horse, Yard
 
 LONG_YARD = "The Long Meadow behind the Old Mill beside the River at Ewes"
 HIDE = """hidden => {
@@ -219,11 +219,19 @@ def test_the_wall_refreshes_itself_and_says_when_it_could_not(watched: Page) -> 
     expect(page.locator(".cards")).to_contain_text("Tansy the Second")
     page.context.set_offline(True)
     later(page)
-    expect(page.locator("[data-live-fault]")).to_contain_text("Could not refresh since")
+    fault = page.locator("[data-live-fault]")
+    expect(fault).to_contain_text("Could not refresh since")
     expect(page.locator(".cards")).to_contain_text("Tansy the Second")
     page.context.set_offline(False)
     later(page)
     expect(page.locator("[data-live-fault]")).to_be_empty()
+    # A grant that ends empties the wall at its next look, and says so.
+    with isolation.of(viewer_of("isolde")):
+        here = Grant.objects.filter(organisation_id=cast.ref(cast.QUILLET))
+        here.update(revoked_at=datetime.now(UTC), revoked_by=cast.ref("keziah"))
+    later(page)
+    expect(fault).to_contain_text("Dr Keziah Orme ended it")
+    expect(page.locator("[data-part] *")).to_have_count(0)
 
 
 def test_the_wall_without_a_script_is_loaded_again_each_minute(opened: Open) -> None:

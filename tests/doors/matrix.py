@@ -148,8 +148,8 @@ API = (
         lambda _: {"reason": "Well again"},
     ),
     # Staff ask, the vet answers; the scene's question is Tobias Wren's, or a coordinator's to end.
-    Row("GET", "api_questions", "200 200 200 200 200 403 200 401"),
-    Row("GET", "api_horse_questions", "200 200 200 200 200 403 404 401", OF_TEASEL),
+    Row("GET", "api_questions", "200 200 200 200 403 403 200 401"),
+    Row("GET", "api_horse_questions", "200 200 200 200 403 403 404 401", OF_TEASEL),
     Row(
         "POST",
         "api_horse_questions",

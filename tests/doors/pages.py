@@ -1,6 +1,7 @@
 """Who may do what on pages, written out: one row a call, one column a caller, as in ``matrix``."""
 
 from tests.doors.pages_accounts import ACCOUNTS
+from tests.doors.pages_sight import SIGHT
 from tests.doors.row import OF_TEASEL, OF_THE_FAT, Row
 from tests.doors.scene import escalation, excepted, girth_and_length, local, sheet, weight
 
@@ -10,6 +11,7 @@ URGENT = {"severity": "urgent"}
 FAT_TOP_BARN = {**OF_THE_FAT, "id": "Top Barn"}
 
 PAGES = (
+    *SIGHT,
     *ACCOUNTS,
     Row("GET", "account_login", "302 302 302 302 302 - 302 200"),
     Row("POST", "account_login", "302 302 302 302 302 - 302 200"),
@@ -224,7 +226,7 @@ PAGES = (
     # The day list is the vet's and the coordinator's; neither assessors nor auditors have it.
     Row("GET", "scoring:visit", "200 403 403 200 403 - 200 302"),
     # Staff ask, the vet answers; the scene's question is Tobias Wren's, or a coordinator's to end.
-    Row("GET", "scoring:questions", "200 200 200 200 200 - 404 302", OF_TEASEL),
+    Row("GET", "scoring:questions", "200 200 200 200 403 - 404 302", OF_TEASEL),
     Row("GET", "scoring:ask", "200 200 200 403 403 - 404 302", OF_TEASEL),
     Row(
         "POST",

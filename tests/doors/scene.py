@@ -12,7 +12,7 @@ from tests import cast, photos, signing
 from tests.api.asking import Asker
 from tests.conftest import viewer_of
 from yards import isolation
-from yards.actions import invitations
+from yards.actions import glass, invitations
 
 
 @dataclass
@@ -154,6 +154,7 @@ def build() -> Scene:
         _with_the_vet(scene, name, f"horses/{scene[horse]}/")
     scene.ids["exception"] = _made(isolde, "rule-exceptions/", exception(scene["Teasel"]))
     scene.ids["view"] = _view("isolde")
+    scene.ids["glass"] = _glass("maud")
     scene.ids["invitation"] = _invitation("isolde")
     scene.ids["absence"] = _made(Asker("maud"), "absences/", {"until": ahead(days=9)})
     for alert in isolde.get("alerts/").json()["results"]:
@@ -182,6 +183,13 @@ def _view(key: str) -> str:
     with isolation.of(viewer):
         wanted = board_wanted.Wanted(search="Teasel")
         return str(board_views.keep(viewer, {"name": "Teasel"}, wanted, now=datetime.now(UTC)))
+
+
+def _glass(key: str) -> str:
+    viewer = viewer_of(key)
+    with isolation.of(viewer):
+        asked = {"reason": "Horse down, nobody there"}
+        return str(glass.ask(viewer, asked, now=datetime.now(UTC)))
 
 
 def _invitation(key: str) -> str:

@@ -15,6 +15,9 @@ HOLES = {
     "DROP POLICY inside ON yards_horse": (
         "table yards_horse has no forced row security or no policy"
     ),
+    "DROP POLICY sight ON scoring_photo": (
+        "table scoring_photo hides nothing of restricted horses"
+    ),
     "ALTER TABLE scoring_assessment DISABLE ROW LEVEL SECURITY": (
         "table scoring_assessment has no forced row security or no policy"
     ),

@@ -82,7 +82,8 @@ def _data() -> list[str]:
     vet = [value for value in cast.VET.values() if not value[0].isdigit()]
     people = [each.name for each in cast.PEOPLE] + [each.email for each in cast.PEOPLE]
     labels = ["Barn phone", "Blue tape", "Stray", "test program", "Misread the sheet"]
-    labels += ["invented register", "Dull", "Convalescent", "newcomer@example.org"]
+    labels += ["invented register", "Dull", "Convalescent", "Horse down, nobody there"]
+    labels += ["newcomer@example.org"]
     labels += ["May she be clipped?", "Heart murmur, grade 2."]
     made = [*cast.ORGANISATIONS, *cast.YARDS, *cast.HORSES, *people, *vet, *labels]
     return sorted(made, key=len, reverse=True)

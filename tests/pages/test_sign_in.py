@@ -83,7 +83,8 @@ def test_a_person_whose_grant_has_ended_is_told_so(database: str) -> None:
         Grant.objects.filter(person_id=cast.ref("maud")).update(revoked_at=cast.BEGAN)
     page = client.get("/")
     assert page.status_code == 403
-    assert "no organisation has a grant for you" in page.content.decode()
+    assert "Your access has ended" in page.content.decode()
+    assert f"Your access to {cast.QUILLET} ended on 6 January 2025" in page.content.decode()
 
 
 def test_other_routes_of_the_library_are_off(database: str) -> None:

@@ -28,11 +28,14 @@ def person_of(viewer: Viewer) -> UUID:
 
 
 def yards_in_scope(viewer: Viewer) -> QuerySet[Yard]:
-    """Return the yards that the viewer may know of, those of named horses included."""
+    """Return the yards that the viewer may know of, those of named horses included.
+
+    A restriction hides a horse and not the yard where it stands.
+    """
     isolation.required(viewer)
     if viewer.yards is None:
         return Yard.objects.all()
-    named = Horse.objects.filter(id__in=viewer.horses).values("yard_id")
+    named = Horse.objects.filter(scope(viewer), id__in=viewer.horses).values("yard_id")
     return Yard.objects.filter(Q(id__in=viewer.yards) | Q(id__in=named))
 
 
@@ -40,11 +43,14 @@ def scope(viewer: Viewer, *, horse: str = "", yard: str = "yard_id") -> Q:
     """Return the condition that a horse is in the viewer's scope.
 
     ``horse`` and ``yard`` are the columns of the queried table that hold the horse's and its
-    yard's keys; ``horse`` empty is the horse table itself.
+    yard's keys; ``horse`` empty is the horse table itself. The database holds restrictions and a
+    bounded record once more, for whatever is asked past this: ``tenancy.sight``.
     """
+    key = f"{horse or 'id'}__in"
+    open_to = ~Q(**{key: viewer.hidden}) if viewer.hidden else Q()
     if viewer.yards is None:
-        return Q()
-    return Q(**{f"{yard}__in": viewer.yards}) | Q(**{f"{horse or 'id'}__in": viewer.horses})
+        return open_to
+    return (Q(**{f"{yard}__in": viewer.yards}) | Q(**{key: viewer.horses})) & open_to
 
 
 def scope_of_kin(viewer: Viewer) -> Q:
@@ -52,9 +58,11 @@ def scope_of_kin(viewer: Viewer) -> Q:
 
     What is of an unknown animal that turned out to be another is of that one too.
     """
-    return scope(viewer, horse="horse_id", yard="horse__yard_id") | scope(
-        viewer, horse="horse__merged_into_id", yard="horse__merged_into__yard_id"
-    )
+    own = scope(viewer, horse="horse_id", yard="horse__yard_id")
+    if viewer.yards is None:
+        return own
+    other = scope(viewer, horse="horse__merged_into_id", yard="horse__merged_into__yard_id")
+    return (own | other) & ~Q(horse_id__in=viewer.hidden)
 
 
 def horses_in_scope(viewer: Viewer) -> QuerySet[Horse]:

@@ -10,6 +10,7 @@ from allauth.mfa.models import Authenticator
 from django.db.models import Q, QuerySet
 
 from yards import isolation
+from yards.access import ended, sight
 from yards.models import Grant, Organisation, Token, User
 from yards.rules import errors
 from yards.rules.roles import MAY, SECOND_FACTOR, STRENGTH, Role, Verb, Viewer
@@ -70,6 +71,10 @@ def carries_devices(role: Role | None) -> bool:
     return role is not None and Verb.RECORD_READINGS in MAY[role]
 
 
+def _named(scope: QuerySet[Grant], what: str) -> frozenset[int]:
+    return frozenset(key for key in scope.values_list(what, flat=True) if key is not None)
+
+
 def _viewer(
     organisation: UUID, person: UUID, *, now: datetime, via: str, token: Token | None
 ) -> Viewer:
@@ -79,22 +84,7 @@ def _viewer(
     if is_device and not carries_devices(role):
         raise errors.NotSignedIn
     everywhere = any(grant.all_yards for grant in grants)
-    keys = [grant.id for grant in grants]
-    scope = Grant.objects.filter(id__in=keys)
-    yards = (
-        None
-        if everywhere
-        else frozenset(
-            key for key in scope.values_list("yards__yard_id", flat=True) if key is not None
-        )
-    )
-    horses = (
-        frozenset()
-        if everywhere
-        else frozenset(
-            key for key in scope.values_list("horses__horse_id", flat=True) if key is not None
-        )
-    )
+    scope = Grant.objects.filter(id__in=[grant.id for grant in grants])
     ends = [grant.until_at for grant in grants]
     until = None if None in ends else max(end for end in ends if end is not None)
     if token is not None:
@@ -104,10 +94,12 @@ def _viewer(
         role=Role.DEVICE if is_device else role,
         person=person,
         token=token.ref if token is not None else None,
-        yards=yards,
-        horses=horses,
+        yards=None if everywhere else _named(scope, "yards__yard_id"),
+        horses=frozenset() if everywhere else _named(scope, "horses__horse_id"),
         via=via,
         expires_at=until,
+        hidden=sight.hidden_from(person),
+        **sight.of_grants(grants),
     )
 
 
@@ -128,10 +120,13 @@ def viewer_of_token(raw: str, now: datetime) -> Viewer:
         return _viewer(token.organisation_id, token.person_id, now=now, via="api", token=token)
 
 
-def viewer_of_person(person: UUID, now: datetime, *, organisation: UUID | None = None) -> Viewer:
+def viewer_of_person(
+    person: UUID, now: datetime, *, organisation: UUID | None = None, looking: bool = False
+) -> Viewer:
     """Return the viewer that a signed-in person is in one of their organisations.
 
-    ``organisation`` None takes the first by name. Raises NotSignedIn without a grant in force.
+    ``organisation`` None takes the first by name. ``looking`` is for requests that write nothing:
+    a break-glass in force widens them, and them only. Raises NotSignedIn without a grant in force.
     The viewer says whether a second factor is asked that the person lacks; pages and sessions on
     the REST surface let them no further. Tokens are not asked: their person signed in to make them.
     """
@@ -140,10 +135,11 @@ def viewer_of_person(person: UUID, now: datetime, *, organisation: UUID | None =
         held = _memberships(person, now)
         chosen = [each for each in held if organisation in {None, each.id}]
         if not chosen:
-            raise errors.NotSignedIn
+            raise ended.refusal(person, now, organisation)
         viewer = _viewer(chosen[0].id, person, now=now, via="page", token=None)
         asked = chosen[0].second_factor and viewer.role in SECOND_FACTOR
-        return replace(viewer, needs_second_factor=asked and not _has_second_factor(person))
+        viewer = replace(viewer, needs_second_factor=asked and not _has_second_factor(person))
+        return sight.widened(viewer, now) if looking else viewer
 
 
 def _has_second_factor(person: UUID) -> bool:

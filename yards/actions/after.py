@@ -8,10 +8,11 @@ fault raised in one undoes the whole change, and a reader finds every caller by 
 from collections.abc import Callable
 from datetime import datetime
 
-from yards.models import Horse, Yard
+from yards.models import GlassBreak, Horse, Yard
 from yards.rules.roles import Viewer
 
 OfHorse = Callable[[Viewer, Horse, datetime], None]
+OfGlass = Callable[[Viewer, GlassBreak, datetime], None]
 OfYard = Callable[[Viewer, Yard, datetime], None]
 OfTwoHorses = Callable[[Viewer, Horse, datetime, Horse], None]
 
@@ -31,6 +32,15 @@ horse_merged: list[OfTwoHorses] = []
 yard_made: list[OfYard] = []
 # A yard's zone, hemisphere or spring changed.
 yard_changed: list[OfYard] = []
+
+# Somebody may look at everything from now on: (viewer, the break-glass, now).
+glass_approved: list[OfGlass] = []
+
+
+def glass(viewer: Viewer, approved: GlassBreak, now: datetime) -> None:
+    """Call every hook for a break-glass, in order."""
+    for hook in glass_approved:
+        hook(viewer, approved, now)
 
 
 def horse(hooks: list[OfHorse], viewer: Viewer, changed: Horse, now: datetime) -> None:

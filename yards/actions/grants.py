@@ -121,6 +121,7 @@ def row_of(
         registration_number=facts.registration_number,
         register=facts.register,
         content_digest=digest,
+        **{name: getattr(facts, name) for name in rule.SIGHT},
     )
 
 

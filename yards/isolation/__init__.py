@@ -4,7 +4,7 @@ Only the edges open it (a page, an API view, a task, a command), outermost and d
 queries ask ``required`` and never open or nest it, since an inner setting would outlive its block.
 """
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import datetime
@@ -12,7 +12,8 @@ from uuid import UUID
 
 from django.db import connection, connections, transaction
 
-from yards.rules.roles import Viewer
+from yards.models import notes
+from yards.rules.roles import Verb, Viewer, may
 
 _inside: ContextVar[UUID | None] = ContextVar("halfpoint_inside", default=None)
 
@@ -23,14 +24,23 @@ class NotIsolated(RuntimeError):
     """Work on tenant rows outside their organisation's transaction, or inside another's."""
 
 
-def _set(organisation: str = "", person: str = "", token: str = "") -> None:
+# What the policies read: see ``yards.migrations._tenancy``. Each is set each time, '' for none.
+_SETTINGS = ("organisation", "person", "token", "hidden", "record_from", "record_until", "known_at")
+
+
+def _set(**values: str) -> None:
+    each = ", ".join(f"set_config('halfpoint.{name}', %s, true)" for name in _SETTINGS)
     with connection.cursor() as cursor:
-        cursor.execute(
-            "SELECT set_config('halfpoint.organisation', %s, true),"
-            " set_config('halfpoint.person', %s, true),"
-            " set_config('halfpoint.token', %s, true)",
-            [organisation, person, token],
-        )
+        cursor.execute(f"SELECT {each}", [values.get(name, "") for name in _SETTINGS])
+
+
+def _keys(keys: Collection[int]) -> str:
+    # As PostgreSQL writes an array.
+    return f"{{{','.join(str(each) for each in sorted(keys))}}}"
+
+
+def _instant(at: datetime | None) -> str:
+    return "" if at is None else at.isoformat()
 
 
 @contextmanager
@@ -45,11 +55,19 @@ def of(viewer: Viewer, *, read_only: bool = False) -> Iterator[None]:
         if read_only:
             with connection.cursor() as cursor:
                 cursor.execute("SET TRANSACTION READ ONLY")
-        _set(str(viewer.organisation), str(viewer.person or ""))
+        _set(
+            organisation=str(viewer.organisation),
+            person=str(viewer.person or ""),
+            hidden=_keys(viewer.hidden),
+            record_from=_instant(viewer.record_from),
+            record_until=_instant(viewer.record_until),
+        )
         mark = _inside.set(viewer.organisation)
+        words = notes.withheld.set(not may(viewer, Verb.READ_NOTES))
         try:
             yield
         finally:
+            notes.withheld.reset(words)
             _inside.reset(mark)
 
 
@@ -65,7 +83,20 @@ def door(*, person: UUID | None = None, token_digest: bytes | None = None) -> It
 
 def enter(organisation: UUID, person: UUID) -> None:
     """Within the door's transaction, step up to the organisation that was found there."""
-    _set(str(organisation), str(person))
+    _set(organisation=str(organisation), person=str(person))
+
+
+@contextmanager
+def as_known(viewer: Viewer, at: datetime) -> Iterator[None]:
+    """Within the open organisation, see only what was on record by an instant.
+
+    What was recorded later, corrections too, is not there for any query. It only narrows.
+    """
+    required(viewer)
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT set_config('halfpoint.known_at', %s, true)", [_instant(at)])
+        yield
+        cursor.execute("SELECT set_config('halfpoint.known_at', '', true)")
 
 
 def required(viewer: Viewer) -> None:

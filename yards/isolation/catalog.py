@@ -13,7 +13,7 @@ Classes = Mapping[str, Sequence[str]]
 
 _TABLES = """
 SELECT c.relname, c.relrowsecurity AND c.relforcerowsecurity,
-       EXISTS (SELECT FROM pg_policy p WHERE p.polrelid = c.oid),
+       EXISTS (SELECT FROM pg_policy p WHERE p.polrelid = c.oid AND p.polpermissive),
        EXISTS (SELECT FROM pg_attribute a WHERE a.attrelid = c.oid
                AND a.attname = 'organisation_id' AND a.attnotnull AND NOT a.attisdropped),
        has_table_privilege(c.oid, 'DELETE'), has_table_privilege(c.oid, 'TRUNCATE')
@@ -48,6 +48,15 @@ WHERE t.relname = ANY (%(inside)s) AND a.atttypid = 'int8'::regtype AND a.attnam
   AND NOT a.attisdropped AND NOT EXISTS (
     SELECT FROM pg_constraint c WHERE c.contype = 'f' AND c.conrelid = t.oid
     AND a.attnum = ANY (c.conkey))
+"""
+# What hangs on a horse is hidden with it. The two others say who may see, and are of people.
+_SEEN_BY_ALL = """
+SELECT c.relname FROM pg_class c JOIN pg_attribute a ON a.attrelid = c.oid
+WHERE c.relname = ANY (%(inside)s) AND NOT a.attisdropped
+  AND (a.attname = 'horse_id' OR c.relname = 'yards_horse' AND a.attname = 'id')
+  AND c.relname NOT IN ('yards_granthorse', 'yards_restriction')
+  AND NOT EXISTS (SELECT FROM pg_policy p WHERE p.polrelid = c.oid AND p.polname = 'sight'
+                  AND NOT p.polpermissive)
 """
 _ROLE = "SELECT rolname, rolsuper OR rolbypassrls FROM pg_roles WHERE rolname = current_user"
 _OWNED = """
@@ -104,6 +113,10 @@ def faults(classes: Classes) -> list[str]:
         *(
             f"key {name} from {table} to {other} leaves out the organisation"
             for name, table, other in _rows(_KEYS, inside=inside)
+        ),
+        *(
+            f"table {name} hides nothing of restricted horses"
+            for (name,) in _rows(_SEEN_BY_ALL, inside=inside)
         ),
         *(
             f"column {table}.{column} has no key in SQL"

@@ -5,7 +5,7 @@ tenant  a row is seen only inside its own organisation;
 door    also by the person it concerns, or by the holder of the token it is;
 person  people, sessions, Django's own: no row-level security.
 
-The policies read three settings that ``yards.isolation`` sets for one transaction. After a
+The policies read settings that ``yards.isolation`` sets for one transaction. After a
 transaction PostgreSQL leaves '' behind, not NULL, hence the nullif.
 
 They are plain calls, although within a sub-select each would be asked once a statement and not once
@@ -122,6 +122,51 @@ def tie(table: str, column: str, to: str) -> Ddl:
             f"ALTER TABLE {table} ADD CONSTRAINT {table}_{column}_tie "
             f"FOREIGN KEY (organisation_id, {column}) REFERENCES {to} (organisation_id, id) "
             "DEFERRABLE INITIALLY IMMEDIATE"
+        ]
+    )
+
+
+def _setting(name: str, kind: str, none: str = "") -> str:
+    # A sub-select of no row's is asked once a statement, not once a row.
+    read = f"nullif(current_setting('halfpoint.{name}', true), '')"
+    return f"(SELECT coalesce({read}, '{none}')::{kind})" if none else f"(SELECT {read}::{kind})"
+
+
+def sight(
+    table: str, *, horse: str = "horse_id", taken: str = "", ended: str = "", recorded: str = ""
+) -> Ddl:
+    """Hide rows of restricted horses, and what lies outside the part of the record that is open.
+
+    Restrictive: it narrows every statement of everybody, whatever a query forgets. ``taken`` is
+    when it was so (``ended``: until when), which an auditor's window bounds; ``recorded`` is when
+    it came on record, which ``isolation.as_known`` bounds. The settings are empty for all others.
+    """
+
+    def statements() -> list[str]:
+        hidden = _setting("hidden", "bigint[]", "{}")
+        first, last = (_setting(f"record_{each}", "timestamptz") for each in ("from", "until"))
+        known = _setting("known_at", "timestamptz")
+        parts = [f"({horse} IS NULL OR {horse} <> ALL ({hidden}::bigint[]))"]
+        if taken:
+            until = f"coalesce({ended}, 'infinity')" if ended else taken
+            parts += [f"({first} IS NULL OR {until} >= {first})"]
+            parts += [f"({last} IS NULL OR {taken} < {last})"]
+        if recorded:
+            parts += [f"({known} IS NULL OR {recorded} <= {known})"]
+        return [
+            f"CREATE POLICY sight ON {table} AS RESTRICTIVE USING ({' AND '.join(parts)})",
+        ]
+
+    return Ddl(statements)
+
+
+def unworked(table: str) -> Ddl:
+    """Hide what is worked out from the whole record from whoever may see a part of it only."""
+    first, last = (_setting(f"record_{each}", "timestamptz") for each in ("from", "until"))
+    return Ddl(
+        lambda: [
+            f"CREATE POLICY part ON {table} AS RESTRICTIVE"
+            f" USING ({first} IS NULL AND {last} IS NULL)"
         ]
     )
 

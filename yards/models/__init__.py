@@ -10,10 +10,12 @@ from yards.models.letters import Letter
 from yards.models.organisations import Organisation, Yard
 from yards.models.people import User
 from yards.models.pulses import Pulse
+from yards.models.sight import GlassBreak, Restriction, RestrictionPerson
 
 __all__ = [
     "Entry",
     "EntryPayload",
+    "GlassBreak",
     "Grant",
     "GrantHorse",
     "GrantYard",
@@ -24,6 +26,8 @@ __all__ = [
     "Organisation",
     "Owned",
     "Pulse",
+    "Restriction",
+    "RestrictionPerson",
     "Stay",
     "Token",
     "User",

@@ -5,6 +5,7 @@ from django.db import models
 
 from yards.models.base import Owned
 from yards.models.horses import Horse
+from yards.models.notes import NoteLine
 
 
 class HorseEvent(Owned):
@@ -15,7 +16,7 @@ class HorseEvent(Owned):
     )
     kind = models.CharField(max_length=24)
     at = models.DateTimeField()
-    note = models.CharField(max_length=500, blank=True)
+    note = NoteLine(max_length=500, blank=True)
     recorded_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"
     )

@@ -30,6 +30,12 @@ class Grant(Owned):
     registration_number = models.CharField(max_length=40, blank=True)
     register = models.CharField(max_length=80, blank=True)
     confirmed_at = models.DateTimeField(null=True)
+    # An auditor's: which part of the record, by when it was taken, and what besides animal facts.
+    record_from = models.DateTimeField(null=True)
+    record_until = models.DateTimeField(null=True)
+    sees_contacts = models.BooleanField(default=False, db_default=False)
+    sees_clinical = models.BooleanField(default=False, db_default=False)
+    sees_notes = models.BooleanField(default=False, db_default=False)
     content_digest = models.BinaryField(max_length=32)
 
     class Meta(Owned.Meta):
@@ -47,6 +53,23 @@ class Grant(Owned):
             models.CheckConstraint(
                 name="yards_grant_vet_is_registered",
                 condition=~Q(role="vet") | (~Q(registration_number="") & ~Q(register="")),
+            ),
+            models.CheckConstraint(
+                name="yards_grant_sight_is_an_auditors",
+                condition=Q(role="auditor")
+                | Q(
+                    record_from__isnull=True,
+                    record_until__isnull=True,
+                    sees_contacts=False,
+                    sees_clinical=False,
+                    sees_notes=False,
+                ),
+            ),
+            models.CheckConstraint(
+                name="yards_grant_record_ends_after_it_begins",
+                condition=Q(record_from__isnull=True)
+                | Q(record_until__isnull=True)
+                | Q(record_until__gt=F("record_from")),
             ),
             models.CheckConstraint(
                 name="yards_grant_never_by_its_holder",

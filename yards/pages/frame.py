@@ -37,11 +37,12 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
     """Return the base template's ``frame``; ``now`` in the zone of the page's yard."""
     me = people.me(viewer)
     places: list[tuple[str, str, Verb | None]] = [
+        *_desk(viewer),
         ("scoring:board", gettext("Yard board"), Verb.READ_STANDING),
         ("scoring:rounds", gettext("Round"), Verb.WALK_ROUNDS),
         ("scoring:alerts", gettext("Alerts"), Verb.READ_ALERTS),
         ("scoring:due", gettext("Due"), Verb.READ_STANDING),
-        ("scoring:herd", gettext("Herd"), Verb.READ_READINGS),
+        ("scoring:herd", gettext("Herd"), Verb.READ_STANDING),
         ("scoring:visit", gettext("Visit"), Verb.READ_VISIT),
         ("yards:horses", gettext("Horses"), Verb.READ_HORSES),
         ("yards:yards", gettext("Yards"), Verb.READ_YARDS),
@@ -65,6 +66,13 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
             if verb is None or may(viewer, verb)
         ],
     }
+
+
+def _desk(viewer: Viewer) -> list[tuple[str, str, Verb | None]]:
+    """Return the officer's way in, first for whoever comes to look; others go by the record."""
+    if viewer.role is not Role.AUDITOR:
+        return []
+    return [("scoring:desk", gettext("Officer's desk"), Verb.READ_DESK)]
 
 
 def page(

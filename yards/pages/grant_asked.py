@@ -110,3 +110,19 @@ def body(raw: dict[str, Any]) -> dict[str, Any]:
             raise errors.Invalid(FieldError("yards", "all_or_some_yards"))
         said["yards"] = grant.ALL
     return said
+
+
+def sight() -> tuple[Control, ...]:
+    """Return what bounds, and what widens, an auditor's sight."""
+    return (
+        Control(
+            "record_from",
+            gettext("An auditor's part of the record, from"),
+            "moment",
+            gettext("For an insurer, for instance: nothing taken before is shown. Empty: all."),
+        ),
+        Control("record_until", gettext("Until"), "moment", gettext("Nothing taken after.")),
+        Control("sees_notes", gettext("An auditor sees notes on cases too"), "flag"),
+        Control("sees_clinical", gettext("An auditor sees clinical notes too"), "flag"),
+        Control("sees_contacts", gettext("An auditor sees e-mail addresses too"), "flag"),
+    )

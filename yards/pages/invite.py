@@ -72,6 +72,7 @@ def invite(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
             *grant_asked.scope(viewer, places),
             *grant_asked.times(zone),
             *grant_asked.vets_number(),
+            *grant_asked.sight(),
             _how_long(),
         ),
         submit=gettext("Send the invitation"),

@@ -11,14 +11,24 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from yards.access import doors
 from yards.actions import grants as actions
-from yards.pages import clocks, forms, frame, grant_asked, people_tables, tables, words
+from yards.pages import (
+    clocks,
+    day_grants,
+    forms,
+    frame,
+    grant_asked,
+    people_tables,
+    sheets,
+    tables,
+    words,
+)
 from yards.pages.controls import Control
 from yards.pages.screen import Sure, screen
 from yards.queries import people as queries
 from yards.queries import roster, yards
 from yards.rules import bidi, errors
 from yards.rules.errors import FieldError
-from yards.rules.roles import Verb, Viewer
+from yards.rules.roles import Verb, Viewer, may
 
 OVER = "over"
 
@@ -30,7 +40,7 @@ def people(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     over = request.GET.get("state") == OVER
     found = roster.list_people(viewer, now=now, over=over, cursor=request.GET.get("cursor"))
     zone = clocks.zone_of(yards.all_yards(viewer))
-    context = {
+    context: dict[str, Any] = {
         "title": gettext("People"),
         "lead": gettext("Who is let in, to what, and until when."),
         "links": (
@@ -40,13 +50,20 @@ def people(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
             tables.Link(reverse("yards:invitations"), gettext("Invitations")),
             tables.Link(reverse("yards:tokens"), gettext("Tokens")),
             tables.Link(reverse("scoring:absences"), gettext("Who is away")),
+            tables.Link(reverse("yards:glass"), gettext("Break-glass")),
         ),
         "filters": [{"label": gettext("In force or ended"), "choices": _states(over)}],
         "table": people_tables.people(found, now, zone, over=over),
         "note": f"{_no_password()} {clocks.named(zone)}",
     }
+    if may(viewer, Verb.CHANGE_PEOPLE) and not over:
+        context |= {
+            "today": day_grants.form_of(viewer),
+            "today_id": forms.new_id(),
+            "today_sheet": sheets.Sheet({}),
+        }
     return frame.page(
-        request, viewer, "yards/list.html", context, now=now, zone=zone, current="yards:people"
+        request, viewer, "yards/people.html", context, now=now, zone=zone, current="yards:people"
     )
 
 
@@ -80,6 +97,7 @@ def issue_grant(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResp
             *grant_asked.scope(viewer, places),
             *grant_asked.times(zone),
             *grant_asked.vets_number(),
+            *grant_asked.sight(),
         ),
         submit=gettext("Let them in"),
         back=(reverse("yards:people"), gettext("People")),

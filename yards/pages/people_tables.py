@@ -1,11 +1,12 @@
 """Grants and tokens as tables."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from yards.pages import frame, tables, words
+from yards.pages import frame, sight_tables, tables, words
 from yards.pages.tables import Cell, Link, Row, Table
 from yards.queries import paging
 from yards.queries.invitations import InvitationCard
@@ -42,6 +43,12 @@ def people(found: paging.Page[Listed], now: datetime, zone: str, *, over: bool) 
     )
 
 
+def of_person(found: list[Listed], now: datetime, zone: str) -> Table:
+    """Return every grant of one person, those that have ended struck."""
+    table = people(paging.Page(items=tuple(found), next=None, previous=None), now, zone, over=False)
+    return replace(table, caption=gettext("Grants"), empty=gettext("No grant"))
+
+
 def _page(state: str | None, cursor: str | None) -> str:
     return tables.query(state=state, cursor=cursor) if cursor else ""
 
@@ -56,8 +63,8 @@ def _grant(listed: Listed, now: datetime, zone: str) -> Row:
     by = card.issued_by.name if card.issued_by else gettext("the server")
     return Row(
         (
-            Cell(card.person.name, card.email),
-            Cell(frame.role_label(card.role), number),
+            Cell(card.person.name, card.email, reverse("yards:person", args=[card.person.id])),
+            Cell(frame.role_label(card.role), number or sight_tables.bounds(card, zone)),
             _scope(listed),
             Cell(words.day(card.from_at, zone), _until(card, zone)),
             _state(listed, now, zone),

@@ -91,6 +91,9 @@ def screen(
 def _guarded(request: HttpRequest, view: View, told: Told, ids: dict[str, Any]) -> HttpResponse:
     try:
         return _answered(request, view, told, ids)
+    except errors.AccessEnded as over:
+        title = gettext("Your access has ended")
+        return _slip(request, 403, title, wording.say(over.said, over.params), back=_way_out())
     except errors.NotSignedIn:
         return _slip(request, 403, *_no_grant(), back=_way_out())
     except errors.Refused as refused:
@@ -128,10 +131,12 @@ def _viewer(request: HttpRequest, now: datetime) -> Viewer:
     held = request.session.get(SESSION_KEY)
     if held is not None:
         try:
-            return viewers.viewer_of_person(person, now, organisation=UUID(held))
+            return viewers.viewer_of_person(
+                person, now, organisation=UUID(held), looking=request.method in _SAFE
+            )
         except errors.NotSignedIn:
             del request.session[SESSION_KEY]
-    viewer = viewers.viewer_of_person(person, now)
+    viewer = viewers.viewer_of_person(person, now, looking=request.method in _SAFE)
     request.session[SESSION_KEY] = str(viewer.organisation)
     return viewer
 

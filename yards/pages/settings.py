@@ -65,6 +65,7 @@ def _links() -> tuple[Link, ...]:
         Link(reverse("account_email"), gettext("Your e-mail address")),
         Link(reverse("yards:organisations"), gettext("Your organisations")),
         Link(reverse("yards:tokens"), gettext("Your tokens for phones and programs")),
+        Link(reverse("yards:glass"), gettext("Break-glass, in need")),
     )
 
 

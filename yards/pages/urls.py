@@ -3,6 +3,8 @@
 from django.urls import path
 
 from yards.pages import (
+    day_grants,
+    glass,
     handling,
     horse_forms,
     horses,
@@ -11,7 +13,9 @@ from yards.pages import (
     organisation,
     people,
     record,
+    restrictions,
     settings,
+    sight,
     switch,
     tokens,
     yards,
@@ -35,6 +39,14 @@ urlpatterns = [
     path("people/", people.people, name="people"),
     path("people/add/", people.issue_grant, name="issue_grant"),
     path("people/<uuid:id>/revoke/", people.revoke_grant, name="revoke_grant"),
+    path("people/today/", day_grants.issue_day_grant, name="issue_day_grant"),
+    path("people/<uuid:id>/", sight.person, name="person"),
+    path("horses/<uuid:id>/seen-by/", sight.horse_seen, name="horse_seen"),
+    path("horses/<uuid:id>/restrict/", restrictions.restrict_horse, name="restrict_horse"),
+    path("horses/<uuid:id>/open/", restrictions.open_horse, name="open_horse"),
+    path("glass/", glass.glass, name="glass"),
+    path("glass/<uuid:id>/approve/", glass.approve_glass, name="approve_glass"),
+    path("glass/<uuid:id>/end/", glass.end_glass, name="end_glass"),
     path("people/invitations/", invite.invitations, name="invitations"),
     path("people/invite/", invite.invite, name="invite"),
     path("people/invite/vet/", invite.invite_vet, name="invite_vet"),

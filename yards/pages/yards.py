@@ -61,6 +61,7 @@ def _links(viewer: Viewer) -> list[tables.Link]:
             tables.Link(reverse("yards:organisation"), gettext("Settings of the organisation")),
         ),
         (Verb.CHANGE_RULES, tables.Link(reverse("scoring:rules"), gettext("Risk rules"))),
+        (Verb.READ_DESK, tables.Link(reverse("scoring:desk"), gettext("As known on any day"))),
     )
     return [link for verb, link in asked if may(viewer, verb)]
 

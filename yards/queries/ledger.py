@@ -4,6 +4,7 @@ import json
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from typing import Any
 from uuid import UUID
 
@@ -13,8 +14,8 @@ from yards import isolation
 from yards.access import doors
 from yards.models import Entry, EntryPayload, HorseEvent, User
 from yards.queries import filters, paging
-from yards.rules import errors
-from yards.rules.roles import Verb, Viewer
+from yards.rules import errors, said
+from yards.rules.roles import Verb, Viewer, may
 
 # By the kind of a target: the refs of that kind that a viewer may know of. A reader whose grant
 # names yards or horses sees the entries of these targets only; scoring's app config adds its kinds.
@@ -33,7 +34,8 @@ class EntryRow:
     """One entry. ``body`` is its RFC 8785 bytes, ``leaf`` their RFC 9162 leaf hash in hex.
 
     ``payload`` is None when it has been erased; with ``salt`` (hex) it proves ``payload_sha256``
-    in the body. ``actor_name`` is the person's name today, and no part of the entry.
+    in the body. ``actor_name`` is the person's name today, and no part of the entry. ``withheld``
+    says that the reader's grant does not show all of the payload; the salt is withheld with it.
     """
 
     ref: UUID
@@ -48,12 +50,14 @@ class EntryRow:
     leaf: str
     salt: str | None
     payload: dict[str, Any] | None
+    withheld: bool = False
 
 
 def _scope(viewer: Viewer) -> Q:
     if viewer.sees_all:
         return Q()
-    seen = Q(pk__in=())
+    # With every yard in scope, but not every horse, what is of no horse stays to be seen.
+    seen = ~Q(target_kind__in=targets_in_scope) if viewer.yards is None else Q(pk__in=())
     for kind, refs in targets_in_scope.items():
         seen |= Q(target_kind=kind, target_ref__in=refs(viewer))
     return seen
@@ -64,8 +68,13 @@ def _person(actor: str) -> str:
     return key if kind == "person" else ""
 
 
-def _rows(entries: list[Entry]) -> list[EntryRow]:
+def rows_of(viewer: Viewer, entries: list[Entry]) -> list[EntryRow]:
     """Return rows of entries; payloads and names of all come in one query each."""
+    told = partial(
+        said.told,
+        contacts=may(viewer, Verb.READ_CONTACTS),
+        notes=may(viewer, Verb.READ_NOTES),
+    )
     payloads = {
         each.entry_id: each
         for each in EntryPayload.objects.filter(entry__in=[entry.id for entry in entries])
@@ -75,12 +84,16 @@ def _rows(entries: list[Entry]) -> list[EntryRow]:
         str(key): name for key, name in User.objects.filter(id__in=people).values_list("id", "name")
     }
     return [
-        _row(entry, payloads.get(entry.id), names.get(_person(entry.actor), ""))
+        _row(entry, payloads.get(entry.id), names.get(_person(entry.actor), ""), told)
         for entry in entries
     ]
 
 
-def _row(entry: Entry, said: EntryPayload | None, actor_name: str) -> EntryRow:
+def _row(
+    entry: Entry, kept: EntryPayload | None, actor_name: str, told: Callable[..., said.Told]
+) -> EntryRow:
+    whole = json.loads(bytes(kept.payload)) if kept else None
+    payload, withheld = told(whole, entry.verb) if whole is not None else (None, False)
     return EntryRow(
         ref=entry.ref,
         at=entry.at,
@@ -92,8 +105,9 @@ def _row(entry: Entry, said: EntryPayload | None, actor_name: str) -> EntryRow:
         target_ref=entry.target_ref,
         body=bytes(entry.body),
         leaf=bytes(entry.leaf).hex(),
-        salt=bytes(said.salt).hex() if said else None,
-        payload=json.loads(bytes(said.payload)) if said else None,
+        salt=bytes(kept.salt).hex() if kept and not withheld else None,
+        payload=payload,
+        withheld=withheld,
     )
 
 
@@ -118,7 +132,9 @@ def list_entries(
         rows = rows.filter(verb=filters.readable("verb", verb))
     if verbs:
         rows = rows.filter(verb__in=verbs)
-    return paging.page_of(viewer, rows, _rows, name="ledger", cursor=cursor, size=size)
+    return paging.page_of(
+        viewer, rows, partial(rows_of, viewer), name="ledger", cursor=cursor, size=size
+    )
 
 
 def get_entry(viewer: Viewer, ref: UUID) -> EntryRow:
@@ -130,4 +146,4 @@ def get_entry(viewer: Viewer, ref: UUID) -> EntryRow:
     if found is None:
         raise errors.NotFound
     doors.require(viewer, Verb.READ_LEDGER)
-    return _rows([found])[0]
+    return rows_of(viewer, [found])[0]

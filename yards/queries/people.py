@@ -1,7 +1,7 @@
 """Who may enter, and how: oneself, grants and tokens."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -59,6 +59,11 @@ class GrantCard:
     registration_number: str
     register: str
     confirmed_at: datetime | None
+    record_from: datetime | None
+    record_until: datetime | None
+    sees_contacts: bool
+    sees_clinical: bool
+    sees_notes: bool
 
     def state(self, now: datetime) -> str:
         """Return revoked, ended, not_begun, unconfirmed or in_force."""
@@ -109,6 +114,11 @@ def name_here(viewer: Viewer) -> str:
     """Return the name of the person who acts; nobody's is empty."""
     found = User.objects.filter(id=viewer.person) if viewer.person is not None else None
     return "" if found is None else found.values_list("name", flat=True).first() or ""
+
+
+def names_of(persons: Sequence[UUID]) -> dict[UUID, str]:
+    """Return the names of people by id."""
+    return dict(User.objects.filter(id__in=persons).values_list("id", "name"))
 
 
 def overall_rule(viewer: Viewer) -> str:
@@ -169,6 +179,11 @@ def _card(grant: Grant, yards: Iterable[UUID], horses: Iterable[UUID]) -> GrantC
         registration_number=grant.registration_number,
         register=grant.register,
         confirmed_at=grant.confirmed_at,
+        record_from=grant.record_from,
+        record_until=grant.record_until,
+        sees_contacts=grant.sees_contacts,
+        sees_clinical=grant.sees_clinical,
+        sees_notes=grant.sees_notes,
     )
 
 

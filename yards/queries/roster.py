@@ -44,7 +44,7 @@ def list_people(
     return paging.page_of(
         viewer,
         rows.select_related("person", "issued_by"),
-        lambda found: _listed(viewer, found),
+        lambda found: listed(viewer, found),
         name="people over" if over else "people",
         cursor=cursor,
         size=size,
@@ -55,7 +55,8 @@ def _open(now: datetime) -> Q:
     return Q(revoked_at__isnull=True) & (Q(until_at__isnull=True) | Q(until_at__gt=now))
 
 
-def _listed(viewer: Viewer, grants: list[Grant]) -> list[Listed]:
+def listed(viewer: Viewer, grants: list[Grant]) -> list[Listed]:
+    """Return grants in names, in four queries."""
     cards = people.cards_of(grants)
     yards = dict(doors.yards_in_scope(viewer).values_list("ref", "name"))
     named = {ref for card in cards for ref in card.horses}
@@ -84,6 +85,22 @@ def who_records(viewer: Viewer, *, now: datetime) -> tuple[people.PersonName, ..
     doors.require(viewer, Verb.READ_PEOPLE)
     roles = [role.value for role, verbs in MAY.items() if Verb.RECORD_READINGS in verbs]
     held = _in_force(people.grants_here(viewer).filter(role__in=roles), now)
+    found = User.objects.filter(id__in=held.values("person_id"), is_active=True)
+    return tuple(people.PersonName(each.id, each.name) for each in found.order_by("name", "id"))
+
+
+def who_enters(viewer: Viewer, *, now: datetime) -> tuple[people.PersonName, ...]:
+    """Return the people who may enter now, by name."""
+    doors.require(viewer, Verb.READ_PEOPLE)
+    held = _in_force(people.grants_here(viewer), now)
+    found = User.objects.filter(id__in=held.values("person_id"), is_active=True)
+    return tuple(people.PersonName(each.id, each.name) for each in found.order_by("name", "id"))
+
+
+def who_visits(viewer: Viewer) -> tuple[people.PersonName, ...]:
+    """Return the people who have or had a vet's or an auditor's grant here, by name."""
+    doors.require(viewer, Verb.READ_PEOPLE)
+    held = people.grants_here(viewer).filter(role__in=[Role.VET, Role.AUDITOR])
     found = User.objects.filter(id__in=held.values("person_id"), is_active=True)
     return tuple(people.PersonName(each.id, each.name) for each in found.order_by("name", "id"))
 

@@ -17,6 +17,14 @@ Words = Mapping[str, str | Promise]
 REFUSALS: Words = {
     "refused": _("This could not be done, and nothing was written."),
     "not_signed_in": _("Sign in first, or send a token that is in force."),
+    "access_revoked": _(
+        "Your access to {organisation} ended on {at}: {by} ended it. What waits on this phone is "
+        "kept. If you still need to get in, ask a coordinator there."
+    ),
+    "access_expired": _(
+        "Your access to {organisation} ended on {at}, as was set when {by} let you in. What waits "
+        "on this phone is kept. If you still need to get in, ask a coordinator there."
+    ),
     "not_found": _("There is nothing here that you may see. Check the address."),
     "not_allowed": _("Your role does not allow this. Ask your coordinator."),
     "too_large": _("This is too much at once. Send it in smaller parts."),
@@ -127,6 +135,13 @@ PEOPLE: Words = {
     "last_coordinator": _("Somebody must coordinate. Grant that to another person first."),
     "not_an_email": _("Give an email address, for example maud@example.org."),
     "only_for_vets": _("Only a vet's grant has a registration number and register."),
+    "no_number_of_this_vet": _(
+        "No registration number of this vet is on record. Let them in by the whole form."
+    ),
+    "not_restricted": _("This horse is open to everybody in scope already."),
+    "glass_by_another": _("Two people break glass: another coordinator has to approve it."),
+    "glass_is_over": _("This was approved, refused or waited too long. Ask for it anew."),
+    "only_for_auditors": _("Only an auditor's grant says which part of the record it opens."),
     "password_asked_again": _(
         "Give your password again on a page first, then send this once more."
     ),

@@ -36,6 +36,14 @@ class NotSignedIn(Refused):
     key = "not_signed_in"
 
 
+class AccessEnded(NotSignedIn):
+    """A person's own grant has ended; ``said`` is the key of what they are told of it."""
+
+    def __init__(self, said: str, params: Mapping[str, str | int]) -> None:
+        super().__init__()
+        self.said, self.params = said, params
+
+
 class NotFound(Refused):
     """No such thing, or none that this viewer may know of. The two are never told apart."""
 

@@ -7,11 +7,14 @@ from uuid import UUID
 
 from yards.rules import plain
 from yards.rules.fields import Reader, given
-from yards.rules.roles import Role
+from yards.rules.roles import SIGHTS, Role
 
 ROLES = (Role.COORDINATOR.value, Role.ASSESSOR.value, Role.VET.value, Role.AUDITOR.value)
 ALL = "all"
 REASON_MOST = 300
+# What bounds, and what widens, an auditor's sight of the record.
+RECORD = ("record_from", "record_until")
+SIGHT = frozenset({*RECORD, *SIGHTS})
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +32,20 @@ class GrantFacts:
     reason: str
     registration_number: str
     register: str
+    record_from: datetime | None = None
+    record_until: datetime | None = None
+    sees_contacts: bool = False
+    sees_clinical: bool = False
+    sees_notes: bool = False
 
     def content(self) -> dict[str, Any]:
-        """Return what a replay must match."""
-        return plain.content(self, without=frozenset({"id"}))
+        """Return what a replay must match.
+
+        What a grant says of an auditor's sight is left out where it says nothing, so that a grant
+        from before there was such a thing is replayed as it was.
+        """
+        said = plain.content(self, without=frozenset({"id"}))
+        return {name: value for name, value in said.items() if name not in SIGHT or value}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +71,7 @@ def check(raw: object, *, now: datetime | None = None) -> GrantFacts:
         reader.refuse("until", "ends_before_it_begins")
     reason = reader.text("reason", most=REASON_MOST)
     number, register = _registration(reader, role)
+    sight = _sight(reader, role)
     reader.finish()
     return GrantFacts(
         ref,
@@ -71,6 +85,7 @@ def check(raw: object, *, now: datetime | None = None) -> GrantFacts:
         reason,
         number,
         register,
+        *sight,
     )
 
 
@@ -83,6 +98,21 @@ def _scope(reader: Reader, role: str) -> tuple[bool, tuple[UUID, ...], tuple[UUI
     elif not (all_yards or yards or horses) and not reader.faults:
         reader.refuse("yards", "grant_names_nothing")
     return all_yards, yards, horses
+
+
+def _sight(reader: Reader, role: str) -> tuple[datetime | None, datetime | None, bool, bool, bool]:
+    first, last = (reader.instant(name) for name in RECORD)
+    if first is not None and last is not None and last <= first:
+        reader.refuse("record_until", "ends_before_it_begins")
+    contacts, clinical, notes = (bool(reader.flag(name, default=False)) for name in SIGHTS)
+    named = {
+        **{name: value is not None for name, value in zip(RECORD, (first, last), strict=True)},
+        **dict(zip(SIGHTS, (contacts, clinical, notes), strict=True)),
+    }
+    if role and role != Role.AUDITOR:
+        for name in (name for name, value in named.items() if value):
+            reader.refuse(name, "only_for_auditors")
+    return first, last, contacts, clinical, notes
 
 
 def _registration(reader: Reader, role: str) -> tuple[str, str]:

@@ -36,6 +36,8 @@ class InvitationFacts:
             "reason": offered.reason,
             "registration_number": offered.registration_number,
             "register": offered.register,
+            # What bounds an auditor's sight must not be lost on the way.
+            **{name: getattr(offered, name) or None for name in sorted(grant.SIGHT)},
         }
         kept = {name: value for name, value in said.items() if value not in (None, "", ())}
         return dict(plain.plain(kept))

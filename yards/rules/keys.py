@@ -12,6 +12,8 @@ Keys = Mapping[str, tuple[str, ...]]
 KINDS: Keys = {
     "refused": (),
     "not_signed_in": (),
+    "access_revoked": ("at", "by", "organisation"),
+    "access_expired": ("at", "by", "organisation"),
     "not_found": (),
     "not_allowed": (),
     "too_large": (),
@@ -76,6 +78,11 @@ REFUSALS: Keys = {
     "grant_names_nothing": (),
     "ends_before_it_begins": (),
     "only_for_vets": (),
+    "only_for_auditors": (),
+    "no_number_of_this_vet": (),
+    "not_restricted": (),
+    "glass_by_another": (),
+    "glass_is_over": (),
     "already_over": (),
 }
 

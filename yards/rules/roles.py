@@ -40,6 +40,8 @@ class Verb(StrEnum):
     ASK_VET = "questions.ask"
     ANSWER_QUESTIONS = "questions.answer"
     WITHDRAW_QUESTIONS = "questions.withdraw_any"
+    READ_NOTES = "notes.read"
+    READ_CONTACTS = "contacts.read"
     READ_CLINICAL = "clinical.read"
     WRITE_CLINICAL = "clinical.write"
     READ_ALERTS = "alerts.read"
@@ -50,6 +52,10 @@ class Verb(StrEnum):
     EXCEPT_HORSES = "rules.except_horse"
     READ_PEOPLE = "people.read"
     CHANGE_PEOPLE = "people.change"
+    RESTRICT_HORSES = "horses.restrict"
+    ASK_TO_BREAK_GLASS = "glass.ask"
+    APPROVE_BREAKING_GLASS = "glass.approve"
+    READ_DESK = "desk.read"
     READ_LEDGER = "ledger.read"
     DELIVER = "notices.deliver"
 
@@ -67,6 +73,8 @@ _READ = frozenset(
     }
 )
 _RECORD = _READ | {
+    Verb.READ_NOTES,
+    Verb.ASK_TO_BREAK_GLASS,
     Verb.RECORD_READINGS,
     Verb.CORRECT_READINGS,
     Verb.RECORD_EVENTS,
@@ -90,8 +98,12 @@ MAY: dict[Role, frozenset[Verb]] = {
         Verb.ASK_VET,
         Verb.WITHDRAW_QUESTIONS,
         Verb.READ_CLINICAL,
+        Verb.READ_CONTACTS,
+        Verb.READ_DESK,
         Verb.CHANGE_RULES,
         Verb.EXCEPT_HORSES,
+        Verb.RESTRICT_HORSES,
+        Verb.APPROVE_BREAKING_GLASS,
     },
     # A vet's word on one horse stands before the house's rules, of alerts as of bands.
     Role.VET: _RECORD
@@ -102,14 +114,37 @@ MAY: dict[Role, frozenset[Verb]] = {
         Verb.READ_LEDGER,
         Verb.READ_VISIT,
         Verb.ANSWER_QUESTIONS,
+        Verb.READ_CONTACTS,
         Verb.READ_CLINICAL,
         Verb.WRITE_CLINICAL,
     },
     Role.ASSESSOR: _RECORD | {Verb.ASK_VET},
-    Role.AUDITOR: _READ | {Verb.READ_LEDGER},
+    # An auditor sees the animals' facts; ``SIGHTS`` are what a grant may add.
+    Role.AUDITOR: _READ | {Verb.READ_DESK, Verb.READ_LEDGER, Verb.ASK_TO_BREAK_GLASS},
     Role.DEVICE: frozenset({Verb.READ_SELF, Verb.RECORD_READINGS, Verb.READ_OWN_READINGS}),
-    Role.SYSTEM: _READ | {Verb.DELIVER, Verb.READ_PEOPLE},
+    Role.SYSTEM: _READ | {Verb.DELIVER, Verb.READ_PEOPLE, Verb.READ_NOTES},
 }
+
+# What an auditor sees only where the grant says so, by the grant's own flag.
+SIGHTS: dict[str, Verb] = {
+    "sees_contacts": Verb.READ_CONTACTS,
+    "sees_clinical": Verb.READ_CLINICAL,
+    "sees_notes": Verb.READ_NOTES,
+}
+
+# Of a part of the record: what is worked out from all of it, what is open now and the ledger would
+# tell of the rest.
+_OF_A_PART = frozenset(
+    {
+        Verb.READ_SELF,
+        Verb.READ_DESK,
+        Verb.READ_YARDS,
+        Verb.READ_HORSES,
+        Verb.READ_READINGS,
+        Verb.READ_OWN_READINGS,
+        *SIGHTS.values(),
+    }
+)
 
 # Strongest first: a person with several grants in one organisation acts under the strongest.
 STRENGTH: tuple[Role, ...] = (
@@ -132,7 +167,10 @@ class Viewer:
     """One person, device or timer at work in one organisation, as allowed at one moment.
 
     ``yards`` and ``horses`` hold surrogate keys; ``yards`` None means every yard of the
-    organisation. A horse is in scope when its yard is, or when it is named in ``horses``.
+    organisation. A horse is in scope when its yard is, or when it is named in ``horses``, and when
+    it is not in ``hidden``: restricted to named people. ``record_from`` and ``record_until`` bound
+    what of the record an auditor may see, ``extra`` is what the grant lets one see besides;
+    ``glass`` names the break-glass under which somebody looks.
     """
 
     organisation: UUID
@@ -143,15 +181,32 @@ class Viewer:
     horses: frozenset[int] = frozenset()
     via: str = "page"
     expires_at: datetime | None = None
+    hidden: frozenset[int] = frozenset()
+    record_from: datetime | None = None
+    record_until: datetime | None = None
+    extra: frozenset[Verb] = frozenset()
+    glass: UUID | None = None
     # Their organisation asks for a second factor, and they have none: they only get to set one up.
     needs_second_factor: bool = False
 
     @property
     def sees_all(self) -> bool:
         """Whether nothing in the organisation is out of scope."""
-        return self.yards is None
+        return self.yards is None and not self.hidden
+
+    @property
+    def sees_a_part(self) -> bool:
+        """Whether only a part of the record, by time, is open."""
+        return self.record_from is not None or self.record_until is not None
+
+    @property
+    def is_watched(self) -> bool:
+        """Whether each look is entered in the ledger before it is served."""
+        return self.role is Role.AUDITOR or self.glass is not None
 
 
 def may(viewer: Viewer, verb: Verb) -> bool:
-    """Return whether the viewer's role holds the verb."""
-    return verb in MAY[viewer.role]
+    """Return whether the viewer's role holds the verb, or the grant adds it."""
+    if viewer.sees_a_part and verb not in _OF_A_PART:
+        return False
+    return verb in MAY[viewer.role] or verb in viewer.extra

@@ -90,6 +90,18 @@ const take = async (answer) => {
   else tell(page);
 };
 
+// Nobody may see this any more: what stands here goes, and why is said.
+const shut = (text) => {
+  for (const each of parts(document).values()) each.replaceChildren();
+  part("show")?.setAttribute("hidden", "");
+  put(part("news"), "");
+  return text;
+};
+const why = async (answer) => {
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  return page.querySelector("[data-detail]")?.textContent || words.out;
+};
+
 const ask = async () => {
   let fault = words.fault;
   try {
@@ -97,7 +109,8 @@ const ask = async () => {
       headers: { "If-None-Match": tag }, cache: "no-store", redirect: "manual",
       signal: AbortSignal.timeout(20_000),
     });
-    if (answer.type === "opaqueredirect" || answer.status === 403) fault = words.out;
+    if (answer.type === "opaqueredirect") fault = shut(words.out);
+    else if (answer.status === 403) fault = shut(await why(answer));
     else if (answer.status === 304 || answer.ok) {
       await take(answer);
       lookedAt = Date.now();

@@ -8,13 +8,11 @@ from yards import isolation
 def breaks() -> None:
     """Set without the word that ends it with the transaction."""
 
-    def _set(organisation: str = "", person: str = "", token: str = "") -> None:
+    def _set(**values: str) -> None:
+        each = ", ".join(
+            f"set_config('halfpoint.{name}', %s, false)" for name in isolation._SETTINGS
+        )
         with connection.cursor() as cursor:
-            cursor.execute(
-                "SELECT set_config('halfpoint.organisation', %s, false),"
-                " set_config('halfpoint.person', %s, false),"
-                " set_config('halfpoint.token', %s, false)",
-                [organisation, person, token],
-            )
+            cursor.execute(f"SELECT {each}", [values.get(name, "") for name in isolation._SETTINGS])
 
     isolation._set = _set

@@ -1,0 +1,206 @@
+"""What stands on the officer's desk, as tables."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime
+from itertools import groupby
+from typing import Any
+
+from django.urls import reverse
+from django.utils.translation import gettext, ngettext
+
+from scoring.pages import labels
+from scoring.queries import wording
+from scoring.queries.assessments import AssessmentAnswer
+from scoring.queries.desk import OpenThen, Stood
+from scoring.queries.weighings import WeighingAnswer
+from scoring.rules.gaps import Gap
+from yards.pages import tables, words
+from yards.pages.tables import Cell, Row, Table
+from yards.queries import tastes
+from yards.queries.horses import HorseCard
+from yards.rules import bidi
+from yards.rules.roles import Verb, Viewer, may
+
+_NONE = "–"
+
+
+def part(viewer: Viewer, zone: str) -> str:
+    """Return what is said above a desk of which a part of the record, or some horses, is open."""
+    said = []
+    if viewer.record_from is not None:
+        at = words.at(viewer.record_from, zone)
+        said.append(gettext("Nothing taken before {at} is shown.").format(at=at))
+    if viewer.record_until is not None:
+        at = words.at(viewer.record_until, zone)
+        said.append(gettext("Nothing taken from {at} on is shown.").format(at=at))
+    if viewer.yards is not None:
+        said.append(gettext("Only the yards and horses of your grant are shown."))
+    return " ".join(said)
+
+
+def by_yard(viewer: Viewer, found: Sequence[Stood], zone: str, on: date) -> list[tuple[str, Table]]:
+    """Return a table a yard, as many as had horses then."""
+    alerts = may(viewer, Verb.READ_ALERTS)
+    return [
+        (name, _yard(list(rows), zone, on, alerts))
+        for name, rows in groupby(found, key=lambda each: each.yard.name)
+    ]
+
+
+def _yard(rows: list[Stood], zone: str, on: date, alerts: bool) -> Table:
+    last = (gettext("Alerts open"),) if alerts else ()
+    return Table(
+        caption=bidi.isolated(rows[0].yard.name),
+        columns=(
+            *(
+                gettext("Horse"),
+                gettext("Here since"),
+                gettext("Last score known"),
+                gettext("Band"),
+            ),
+            *(gettext("Last weight known"), gettext("Corrections, gaps"), *last),
+        ),
+        rows=[_horse(each, zone, on, alerts) for each in rows],
+        empty="",
+    )
+
+
+def _horse(each: Stood, zone: str, on: date, alerts: bool) -> Row:
+    identity = ", ".join(part for part in (each.card.transponder, each.card.ueln) if part)
+    page = reverse("scoring:desk_horse", args=[each.card.ref]) + tables.query(on=on.isoformat())
+    holes = [
+        ngettext("{n} correction", "{n} corrections", each.corrected).format(n=each.corrected)
+        if each.corrected
+        else "",
+        _gap(each.gap) if each.gap is not None else "",
+    ]
+    low, high = each.low, each.high
+    band = "" if low is None or high is None else _between(low, high)
+    return Row(
+        (
+            Cell(each.card.name, identity or gettext("no transponder on record"), page),
+            Cell(words.day(each.since, zone)),
+            Cell(each.score or gettext("none"), _at(each.scored_at, zone)),
+            Cell(band or _NONE),
+            Cell(
+                tastes.weight(each.weight_kg) if each.weight_kg is not None else gettext("none"),
+                _at(each.weighed_at, zone),
+            ),
+            Cell(", ".join(hole for hole in holes if hole) or _NONE),
+            *((Cell(str(each.open_alerts) if each.open_alerts else _NONE),) if alerts else ()),
+        )
+    )
+
+
+def _between(low: Any, high: Any) -> str:
+    return f"{labels.edge(low)} – {labels.edge(high)}"
+
+
+def _at(at: datetime | None, zone: str) -> str:
+    return words.at(at, zone) if at is not None else ""
+
+
+def _gap(gap: Gap) -> str:
+    return gettext("a gap of {n} days").format(n=gap.days)
+
+
+def gaps(found: Sequence[Gap], zone: str) -> Table:
+    """Return where nothing was scored for long."""
+    return Table(
+        caption=gettext("Gaps"),
+        columns=(gettext("From"), gettext("Until"), gettext("Without a score")),
+        rows=[
+            Row(
+                (
+                    Cell(words.at(each.since, zone)),
+                    Cell(words.at(each.until, zone)),
+                    Cell(ngettext("{n} day", "{n} days", each.days).format(n=each.days)),
+                )
+            )
+            for each in found
+        ],
+        empty=gettext("No gap of more than two months between scores"),
+    )
+
+
+def corrections(
+    scored: Sequence[AssessmentAnswer], weighed: Sequence[WeighingAnswer], zone: str
+) -> Table:
+    """Return what was put right: as first recorded, as corrected, why, by whom and when."""
+    rows = [*_corrected(scored, _score, zone), *_corrected(weighed, _weight, zone)]
+    return Table(
+        caption=gettext("Corrections"),
+        columns=(
+            *(gettext("Taken"), gettext("First recorded"), gettext("Corrected to"), gettext("Why")),
+            gettext("Corrected on, by"),
+        ),
+        rows=rows,
+        empty=gettext("Nothing had been corrected"),
+    )
+
+
+def _score(each: Any) -> str:
+    if each.regions is None:
+        return _half(each.whole)
+    return ", ".join(_half(value) for value in each.regions.values())
+
+
+def _half(value: Any) -> str:
+    return _NONE if value is None else labels.written(int(value * 2))
+
+
+def _weight(each: Any) -> str:
+    return tastes.weight(each.weight_kg)
+
+
+def _corrected(found: Sequence[Any], said: Any, zone: str) -> Iterator[Row]:
+    by_id = {each.id: each for each in found}
+    for each in sorted(found, key=lambda row: row.received_at):
+        first = by_id.get(each.supersedes) if each.supersedes else None
+        if first is not None:
+            yield Row(
+                (
+                    Cell(words.at(first.corrected_taken_at, zone), first.assessor.name),
+                    Cell(said(first), words.at(first.received_at, zone)),
+                    Cell(said(each)),
+                    Cell(each.reason),
+                    Cell(words.at(each.received_at, zone), each.assessor.name),
+                )
+            )
+
+
+def alerts(found: Sequence[OpenThen], zone: str) -> Table:
+    """Return the alerts that were open then."""
+    return Table(
+        caption=gettext("Alerts open that day"),
+        columns=(gettext("Alert"), gettext("Opened"), gettext("Resolved later")),
+        rows=[
+            Row(
+                (
+                    Cell(wording.title(each.rule)),
+                    Cell(words.at(each.opened_at, zone)),
+                    Cell(gettext("not known that day")),
+                )
+            )
+            for each in found
+        ],
+        empty=gettext("None was open"),
+    )
+
+
+def facts(card: HorseCard) -> list[tuple[str, str]]:
+    """Return an animal's identity and facts, each with its name, gaps said."""
+    none = gettext("not on record")
+    return [
+        (gettext("Transponder"), card.transponder or none),
+        (gettext("UELN"), card.ueln or none),
+        (
+            gettext("Animal"),
+            ", ".join(each for each in (words.species(card.species), words.sex(card.sex)) if each),
+        ),
+        (gettext("Born"), card.born or none),
+        (gettext("Kept for"), words.use(card.use)),
+        (gettext("Status"), words.status(card.status)),
+        (gettext("Laminitis"), words.laminitis(card.laminitis)),
+        (gettext("Endocrine disease"), words.endocrine(card.endocrine)),
+    ]

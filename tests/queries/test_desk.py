@@ -1,0 +1,109 @@
+"""What the officer's desk tells of a day gone by is what was on record then, and no more."""
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from scoring.actions import assessments
+from scoring.queries import desk
+from tests import cast, factories, readings, signing
+from yards import isolation
+from yards.actions import horses
+from yards.models import Yard
+from yards.rules.roles import Viewer
+
+Inside = Callable[..., AbstractContextManager[Viewer]]
+FIRST = datetime(2026, 4, 12, 10, 0, tzinfo=UTC)
+DAY = timedelta(days=1)
+THIN, RIGHT = ("1", "1", "1"), ("3", "3", "3")
+
+
+@pytest.fixture
+def told(inside: Inside) -> None:
+    """Teasel: scored on the first day, put right two days on; renamed and moved on the fifth, as
+    of the third; scored on the second day by a phone that came home on the sixth."""
+    with inside("isolde") as viewer:
+        made = assessments.record_assessment(
+            viewer, readings.raw("Teasel", FIRST, *RIGHT), now=FIRST
+        )
+        again = readings.raw("Teasel", FIRST, *THIN, reason="Wrong horse on the sheet")
+        assessments.correct_assessment(viewer, made.id, again, now=FIRST + 2 * DAY)
+        fifth = FIRST + 4 * DAY
+        facts = {"name": "Teasel of Top Barn", "transponder": "826000000000018", "version": 1}
+        horses.change_horse(viewer, cast.ref("Teasel"), facts, now=fifth)
+        move = {"yard": str(cast.ref("Sallow Field")), "at": (FIRST + 2 * DAY).isoformat()}
+        horses.move_horse(viewer, cast.ref("Teasel"), move, now=fifth)
+        late = readings.raw("Teasel", FIRST + DAY, "2", "2", "2")
+        assessments.record_assessment(viewer, late, now=FIRST + 5 * DAY)
+
+
+def seen(viewer: Viewer, at: datetime) -> desk.Stood:
+    """Teasel as known at an instant."""
+    with isolation.as_known(viewer, at):
+        found = desk.known_horses(viewer, at=at)
+    return next(each for each in found if each.card.ref == cast.ref("Teasel"))
+
+
+@pytest.mark.usefixtures("told")
+def test_each_day_tells_what_was_known_that_day(inside: Inside) -> None:
+    with inside("hollis") as viewer:
+        days = [seen(viewer, FIRST + n * DAY) for n in (0, 1, 2, 4, 5)]
+        assert [each.score for each in days] == ["3.00", "3.00", "1.00", "1.00", "2.00"]
+        assert [each.corrected for each in days] == [0, 0, 1, 1, 1]
+        assert [each.yard.name for each in days] == [
+            *("Top Barn", "Top Barn", "Top Barn"),
+            *("Sallow Field", "Sallow Field"),
+        ]
+        assert [each.card.name for each in days][2:4] == ["Teasel", "Teasel of Top Barn"]
+        assert [each.card.transponder for each in days][2:4] == ["", "826000000000018"]
+        # Thin was found when it was put right, and not before.
+        assert [bool(each.open_alerts) for each in days[:3]] == [False, False, True]
+        before = seen(viewer, FIRST - DAY)
+        assert (before.score, before.scored_at, before.gap) == ("", None, None)
+        assert seen(viewer, FIRST + 90 * DAY).gap is not None
+        # Narrowed no longer than asked for.
+        with isolation.as_known(viewer, FIRST):
+            pass
+        assert seen(viewer, FIRST + 5 * DAY).score == "2.00"
+
+
+@pytest.mark.usefixtures("told")
+def test_the_page_of_a_horse_sets_corrections_side_by_side(database: str) -> None:
+    hollis = signing.signed_in("hollis")
+    path = f"/desk/horses/{cast.ref('Teasel')}/"
+    then = hollis.get(f"{path}?on=2026-04-12").content.decode()
+    assert "Nothing had been corrected" in then
+    assert "Wrong horse on the sheet" not in then
+    assert "Where it had stood" in then
+    after = hollis.get(f"{path}?on=2026-04-14").content.decode()
+    assert "Wrong horse on the sheet" in after
+    assert "As the record had it at the end of 14 April 2026" in after
+    # A day to come, and no day at all, are today.
+    for on in ("2099-01-01", "soon", ""):
+        assert b"As known now." in hollis.get(f"{path}?on={on}").content
+    board = hollis.get("/desk/?on=2026-04-14")
+    assert b"Teasel" in board.content
+    assert hollis.get(f"/desk/?yard={cast.ref('Larchgill Yard')}").status_code == 404
+
+
+def test_more_horses_cost_no_more_queries(inside: Inside) -> None:
+    counts = []
+    for n in (2, 10):
+        with inside("isolde") as viewer:
+            yard = Yard.objects.get(ref=cast.ref("Top Barn"))
+            here = {"organisation_id": viewer.organisation, "yard": yard}
+            for _ in range(n):
+                factories.HorseFactory.create(**here)
+            with (
+                CaptureQueriesContext(
+                    connection,
+                ) as asked,
+                isolation.as_known(viewer, FIRST),
+            ):
+                desk.known_horses(viewer, at=FIRST)
+        counts.append(len(asked))
+    assert counts[0] == counts[1] <= 10

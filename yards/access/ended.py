@@ -1,0 +1,46 @@
+"""What somebody is told to whom nothing is open any more: what ended, when, and by whom.
+
+Told to the person themselves only, by a session of theirs: what was wrong with a token stays
+nobody's business.
+"""
+
+from datetime import datetime
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from django.utils.formats import date_format
+
+from yards import isolation
+from yards.models import Grant, Organisation, Yard
+from yards.rules import errors
+
+_FORMAT = "j F Y, H:i"
+
+
+def refusal(person: UUID, now: datetime, organisation: UUID | None) -> errors.NotSignedIn:
+    """Return why a person's own request is refused; asked behind the door, for that person.
+
+    Without a grant that has ended, or where one is still to begin, nothing more is said.
+    """
+    rows = Grant.objects.filter(person_id=person).select_related("revoked_by", "issued_by")
+    if organisation is not None:
+        rows = rows.filter(organisation_id=organisation)
+    over = [(at, row) for row in rows if (at := _ended_at(row, now)) is not None]
+    if not over or len(over) < len(rows):
+        return errors.NotSignedIn()
+    at, last = max(over, key=lambda each: (each[0], each[1].id))
+    isolation.enter(last.organisation_id, person)
+    zone = Yard.objects.order_by("name_key", "id").values_list("time_zone", flat=True).first()
+    by = last.revoked_by if last.revoked_at is not None else last.issued_by
+    said = {
+        "organisation": Organisation.objects.get(id=last.organisation_id).name,
+        "at": f"{date_format(at.astimezone(ZoneInfo(zone or 'UTC')), _FORMAT)} ({zone or 'UTC'})",
+        "by": by.name if by is not None else "Halfpoint",
+    }
+    key = "access_revoked" if last.revoked_at is not None else "access_expired"
+    return errors.AccessEnded(key, said)
+
+
+def _ended_at(grant: Grant, now: datetime) -> datetime | None:
+    ends = [each for each in (grant.revoked_at, grant.until_at) if each is not None and each <= now]
+    return min(ends, default=None)
