@@ -71,7 +71,7 @@ def test_a_suggestion_is_answered_with_its_findings_and_its_reasons_in_words(dat
     made = tobias.post("assessments/", body).json()
     [place] = made["suggestion"]["places"]
     assert place["reasons"][0]["text"] == (
-        "Ribs only with firm pressure, back nearly flat: about 4 to 4½."
+        "The findings lean to about 4 to 4½: ribs only with firm pressure, back nearly flat."
     )
     assert place["findings"][1] == {
         "landmark": "ribs",
