@@ -19,7 +19,7 @@ SignIn = Callable[[str], Client]
 TEASEL = f"/horses/{cast.ref('Teasel')}/score/"
 WAGTAIL = f"/horses/{cast.ref('Wagtail')}/score/"
 FOUND = {"findings.ribs": "firm_pressure", "findings.spine": "nearly_flat"}
-SAID = "The findings lean to about 4 to 4½: ribs only with firm pressure, back nearly flat."
+SAID = "The findings lean to about 4 to 4½."
 
 
 def suggestions(page: str) -> dict[str, str]:
@@ -60,8 +60,7 @@ def test_of_several_findings_the_first_is_said_to_be_narrowed_by_the_next(
     sent = filled(**unscored, **{"findings.spine": ""})
     page = signed_in("maud").post(TEASEL, sent).content.decode()
     assert suggestions(page)["back_and_ribs"] == (
-        "One finding so far, and the next narrows it. "
-        "The findings lean to about 4 to 4½: ribs only with firm pressure."
+        "One finding so far, and the next narrows it. The findings lean to about 4 to 4½."
     )
 
 
