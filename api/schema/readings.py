@@ -137,6 +137,9 @@ class WeighingShape(shape.Shape):
         ref_name = "Weighing"
 
 
+_HELD_BY = "A name; or `somebody` where it is not said who, `nobody` where it stood by itself."
+
+
 class AssessmentIn(shape.Shape):
     """An assessment. ``five`` has ``regions``; ``nine`` and ``donkey`` have ``overall``."""
 
@@ -159,7 +162,7 @@ class AssessmentIn(shape.Shape):
     muscle = fields.choice(choices.MUSCLES, required=False, allow_null=True)
     coat = fields.choice(choices.COATS, required=False, allow_null=True)
     rug_off = serializers.BooleanField(required=False, allow_null=True)
-    held_by = serializers.CharField(required=False)
+    held_by = serializers.CharField(required=False, help_text=_HELD_BY)
     limits = serializers.CharField(required=False)
     weighing = WeighedIn(required=False, allow_null=True)
     note = serializers.CharField(required=False)
@@ -217,7 +220,7 @@ class AssessmentShape(shape.Shape):
     muscle = fields.choice(choices.MUSCLES, allow_null=True)
     coat = fields.choice(choices.COATS, allow_null=True)
     rug_off = serializers.BooleanField(allow_null=True)
-    held_by = serializers.CharField(allow_blank=True)
+    held_by = serializers.CharField(allow_blank=True, help_text=_HELD_BY)
     limits = serializers.CharField(allow_blank=True)
     weighing = WeighingShape(allow_null=True)
     note = serializers.CharField(allow_blank=True)

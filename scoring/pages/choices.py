@@ -6,7 +6,7 @@ from django.utils.translation import gettext
 
 from scoring.pages import labels
 from scoring.queries import fixture_words, instruments, wording
-from scoring.rules import danger, scale, tape, weighing
+from scoring.rules import danger, scale, score_sheet, tape, weighing
 from yards.pages import controls
 from yards.rules import bidi, fixture
 from yards.rules.roles import Viewer
@@ -117,7 +117,7 @@ def _scoring(key: str) -> dict[str, Any]:
         "manner": [("palpated", gettext("Felt by hand")), ("visual", gettext("Seen only"))],
         "fat_pocket": [
             ("none", gettext("None")),
-            ("slight", gettext("Slight")),
+            ("slight", gettext("Slight: nothing is added")),
             ("marked", gettext("Marked, +½")),
         ],
         "danger_signs": danger_signs(),
@@ -139,7 +139,7 @@ def photo_sides() -> Choices:
 
 
 def look(name: str, value: str) -> str:
-    """Return an answer about appetite, muscle, coat or rug; nothing where there is none."""
+    """Return an answer about appetite, muscle, coat, rug or hold; nothing where there is none."""
     return dict(_looks()[name]).get(value, "") if value else ""
 
 
@@ -162,6 +162,11 @@ def _looks() -> dict[str, Choices]:
             ("winter", gettext("Winter")),
             ("changing", gettext("Changing")),
             ("clipped", gettext("Clipped")),
+            ("", gettext("Not noted")),
+        ],
+        "held": [
+            (score_sheet.HELD_BY_SOMEBODY, gettext("Somebody held it")),
+            (score_sheet.HELD_BY_NOBODY, gettext("Nobody")),
             ("", gettext("Not noted")),
         ],
         "rug_off": [

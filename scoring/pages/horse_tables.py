@@ -11,7 +11,7 @@ from scoring.queries import wording
 from scoring.queries.assessments import AssessmentAnswer
 from scoring.queries.concerns import ConcernAnswer
 from scoring.queries.weighings import WeighingAnswer
-from scoring.rules import scale
+from scoring.rules import scale, score_sheet
 from yards.pages import words
 from yards.pages.tables import Cell, Link, Row, Table
 from yards.queries import tastes
@@ -92,6 +92,10 @@ def last_note(found: Sequence[AssessmentAnswer]) -> tuple[str, str] | None:
 
 
 def _held(name: str) -> str:
+    if name == score_sheet.HELD_BY_SOMEBODY:
+        return gettext("held by somebody")
+    if name == score_sheet.HELD_BY_NOBODY:
+        return gettext("held by nobody")
     return gettext("held by {name}").format(name=name)
 
 

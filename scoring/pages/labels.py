@@ -121,15 +121,28 @@ def due(state: str, on: date, days: int, what: str) -> str:
     ``what`` is "score", "weight" or "check", the daily look.
     """
     if state == "not_due":
-        # A day is not parted from its month at the end of a line.
-        day = date_format(on, "D j M").replace(" ", "\N{NO-BREAK SPACE}")
-        return _BY[what]().format(day=day)
+        return _BY[what]().format(day=_day(on))
     if state == "due":
         return _TODAY[what]()
     # A number is not left at the end of a line without its unit.
     return _OVERDUE[what](days).format(days=days).replace(f"{days} ", f"{days}\N{NO-BREAK SPACE}")
 
 
+def next_due(on: date, what: str) -> str:
+    """Return by when what is not due yet falls due, where that must not read as due now."""
+    return _NEXT_BY[what]().format(day=_day(on))
+
+
+def _day(on: date) -> str:
+    # A day is not parted from its month at the end of a line.
+    return date_format(on, "D j M").replace(" ", "\N{NO-BREAK SPACE}")
+
+
+_NEXT_BY: Mapping[str, Callable[[], str]] = {
+    "score": lambda: gettext("Next score by {day}"),
+    "weight": lambda: gettext("Next weighing by {day}"),
+    "check": lambda: gettext("Next look by {day}"),
+}
 _BY: Mapping[str, Callable[[], str]] = {
     "score": lambda: gettext("Score by {day}"),
     "weight": lambda: gettext("Weigh by {day}"),

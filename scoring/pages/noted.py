@@ -48,7 +48,7 @@ def _written(found: AssessmentAnswer) -> Facts:
     told = gettext("{eye}, before hands were laid on; not used in the trend").format(eye=eye)
     return [
         (gettext("By-eye estimate"), told if eye else ""),
-        (gettext("Who held"), found.held_by),
+        (gettext("Who held"), choices.look("held", found.held_by) or found.held_by),
         (gettext("What limited the score"), found.limits),
         (gettext("Note"), found.note),
     ]

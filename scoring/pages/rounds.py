@@ -52,7 +52,7 @@ def rounds(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
 def walk(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
     """Show a yard's horses in walking order, or those that are due before the others."""
     found = queries.the_round(viewer, id, now=now)
-    due_first = request.GET.get("first") == "due"
+    due_first = bool(round_words.query(request.GET))
     late = [each for each in found.horses if each.due.state != due.NOT_DUE]
     shown = list(found.horses)
     if due_first:
@@ -112,7 +112,7 @@ def _horse(found: queries.RoundHorse, zone: str, now: datetime) -> dict[str, Any
         "about": ", ".join(about),
         "state": when.state,
         "weight_due": due.state(when.weight_at, now, zone) != due.NOT_DUE,
-        "due": gettext("Due {on}").format(on=said) if when.state == due.NOT_DUE else said,
+        "due": labels.next_due(when.on, when.what) if when.state == due.NOT_DUE else said,
         "caution": found.caution,
         "foal_at_foot": found.foal_at_foot,
     }

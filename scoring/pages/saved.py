@@ -1,4 +1,4 @@
-"""That what somebody has just saved has arrived, at the head of the page that follows."""
+"""That what somebody has just saved is kept, at the head of the page that follows."""
 
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -18,4 +18,4 @@ def said(viewer: Viewer, by: UUID, received_at: datetime, *, now: datetime) -> s
     """
     if by != doors.person_of(viewer) or now - received_at > _JUST_NOW:
         return ""
-    return gettext("Saved. It has arrived.")
+    return gettext("Saved. It is kept by the service.")

@@ -142,7 +142,8 @@ def _sent(
             again.summary = gettext("The score is saved, but not every photo.")
             # Answered as done, since it is: what was saved must stand.
             return _form(request, viewer, stall, again, now=now, kept=made.id)
-    return HttpResponseRedirect(reverse("scoring:scored", args=[made.id]), status=303)
+    answer = reverse("scoring:scored", args=[made.id]) + round_words.query(request.GET)
+    return HttpResponseRedirect(answer, status=303)
 
 
 def _scale(species: str, asked: str) -> str:
@@ -177,6 +178,7 @@ def _form(
         "steps": score_steps.context(key, stall.horse, rule=rule, zone=stall.yard.time_zone),
         "stands": _weight_that_stands(stall.old),
         "asks_weight": asks_weight,
+        "due_first": bool(round_words.query(request.GET)),
         "saved": kept,
     }
     return frame.page(
@@ -204,12 +206,15 @@ def scored(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
     news = saved.said(viewer, found.recorded_by, found.received_at, now=now)
     on = None
     if news and may(viewer, Verb.WALK_ROUNDS):
-        on = walk_on.walk_on(viewer, horse.yard.ref, horse.ref, now=now)
+        first = bool(round_words.query(request.GET))
+        on = walk_on.walk_on(viewer, horse.yard.ref, horse.ref, due_first=first, now=now)
     context = {
         "scored": answers.scored(viewer, found, horse, now),
         "described": first_words.described(viewer, horse),
         "saved": news,
         "on": on,
+        "next_said": round_words.following(on.next) if on and on.next else "",
+        "walk": round_words.query(request.GET),
         "done_said": round_words.done(on.done, on.horses) if on else "",
         "vet": found.alerts[0].vet if found.alerts else None,
         "may_correct": may(viewer, Verb.CORRECT_READINGS) and found.superseded_by is None,

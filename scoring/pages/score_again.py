@@ -11,7 +11,7 @@ from scoring.queries.assessments import AssessmentAnswer
 from scoring.rules import scale, score_sheet
 from yards.pages import controls
 
-_SAME = ("scale", "manner", "fat_pocket", "appetite", "muscle", "coat", "held_by", "limits", "note")
+_SAME = ("scale", "manner", "fat_pocket", "appetite", "muscle", "coat", "limits", "note")
 _FLAGS = {True: "true", False: "false", None: ""}
 
 
@@ -32,7 +32,12 @@ def values(found: AssessmentAnswer, zone: str) -> dict[str, Any]:
         "danger_signs": list(found.danger_signs),
         "looked_for_danger": "true" if found.looked_for_danger and not found.danger_signs else "",
         "rug_off": _FLAGS[found.rug_off],
+        **_held(found.held_by),
     }
+
+
+def _held(by: str) -> Mapping[str, str]:
+    return {"held" if by in score_sheet.HELD else "held_by": by}
 
 
 def _points(value: Decimal | None) -> str:

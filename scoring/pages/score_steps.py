@@ -8,8 +8,8 @@ from typing import Any
 
 from django.utils.translation import gettext
 
-from scoring.pages import labels, phone_words
-from scoring.queries import fixture_words, formula_table, suggestion_words, weight_formulas
+from scoring.pages import labels, phone_words, round_words
+from scoring.queries import fixture_words, formula_table, suggestion_words
 from scoring.rules import formulas, scale, weighing
 from yards.pages import controls
 from yards.queries.horses import HorseCard
@@ -78,23 +78,24 @@ def words() -> dict[str, Any]:
             "This phone keeps nothing of what you enter: its storage is full or closed to us. "
             "Finish and save before you leave this page."
         ),
-        "made": gettext("About {kg}, likely within {error}"),
-        "caution": weight_formulas.caution(),
-        "wanting": gettext("Still to measure: {measures}. The weight is worked out here."),
-        "next_horse": gettext("Next: {name}"),
-        "walked": gettext("Back to the round"),
-        "kept": gettext("Saved on this phone. It goes to Halfpoint when there is a connection."),
-        "arrived": gettext("Saved. It has arrived."),
-        "photos_unkept": gettext(
-            "Photos that this phone had no room to keep: {n}. The score stands without them."
-        ),
         **phone_words.photos(),
         **_sums(),
     }
 
 
 def _shell_words() -> dict[str, str]:
+    """Return what is said once a score is kept here; a page of one horse asks a shell for it."""
     return {
+        "next_horse": gettext("Next: {name}"),
+        "walked": gettext("Back to the round"),
+        "kept": gettext("Saved on this phone. It goes to Halfpoint when there is a connection."),
+        "arrived": gettext("Saved. It is kept by the service."),
+        "photos_unkept": gettext(
+            "Photos that this phone had no room to keep: {n}. The score stands without them."
+        ),
+        "next_due": gettext("Next: {name}, due today"),
+        "next_late_one": round_words.late(1),
+        "next_late": round_words.late(2),
         "danger_then": gettext("Danger signs were seen: phone the vet now."),
         **phone_words.dialling(),
         "not_kept": gettext(

@@ -8,7 +8,9 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from scoring.queries import fixture_words, weight_words
+from django.utils.translation import gettext
+
+from scoring.queries import fixture_words, weight_formulas, weight_words
 from yards.queries import tastes
 from yards.rules import fixture, horse, units
 
@@ -39,10 +41,18 @@ def table(species: str) -> str:
         "ratios": [_ratio(row) for row in guards["ratios"] if row["species"] == species],
         "sample": {name: guards["sample"][name] for name in ("refuse_below", "refuse_above")},
         "meanings": {key: fixture_words.said(data["meanings"][key]) for key in sorted(meant)},
-        "words": {key: str(weight_words.ALL[key]) for key in _SAID},
+        "words": {key: str(weight_words.ALL[key]) for key in _SAID} | _answers(),
         "units": {unit: tastes.name(unit) for unit in _units()},
     }
     return json.dumps(told, ensure_ascii=False, separators=(",", ":"))
+
+
+def _answers() -> dict[str, str]:
+    return {
+        "made": gettext("About {kg}, likely within {error}"),
+        "caution": weight_formulas.caution(),
+        "wanting": gettext("Still to measure: {measures}. The weight is worked out here."),
+    }
 
 
 def _units() -> tuple[str, str]:

@@ -14,6 +14,8 @@ from scoring.rules import chosen, landmark, reading, scale, suggestion
 from yards.rules import allowed, errors, fixture
 
 _FINDING = "findings."
+# What is said of donkeys only, and what of all others.
+_NEVER = {True: ("suggest_noted_of_stallion",), False: ("suggest_noted",)}
 _ALL = {**suggestion_words.WHY, **suggestion_words.CHOSEN}
 
 
@@ -58,7 +60,8 @@ def _told(
         for key, params in place["reasons"]
         if not (said and key == "suggest_pocket_once")
     ]
-    return " ".join((*_first(place, scale_key), *reasons, *said))
+    # Who decides comes before what differs from it.
+    return " ".join((*(said or _first(place, scale_key)), *reasons))
 
 
 def _beside(
@@ -124,8 +127,9 @@ def _mark(mark: Mapping[str, Any], scale_key: str) -> dict[str, Any]:
     }
 
 
-def words() -> str:
-    """Return the sentences that a script fills in, as JSON by message key."""
-    told = {key: str(text) for key, text in _ALL.items()}
+def words(scale_key: str) -> str:
+    """Return the sentences of a scale that a script fills in, as JSON by message key."""
+    never = _NEVER[scale_key == scale.DONKEY]
+    told = {key: str(text) for key, text in _ALL.items() if key not in never}
     told["suggest_first"] = str(suggestion_words.FIRST)
     return json.dumps(told, ensure_ascii=False, separators=(",", ":"))

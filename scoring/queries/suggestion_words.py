@@ -7,9 +7,9 @@ from yards.queries.wording import Words
 from yards.rules import fixture
 
 WHY: Words = {
-    "suggest_one": _("{findings}: about {from_score}."),
-    "suggest_range": _("{findings}: about {from_score} to {to_score}."),
-    "suggest_between": _("{thin}, {fat}: between them, about {from_score} to {to_score}."),
+    "suggest_one": _("The findings lean to about {from_score}."),
+    "suggest_range": _("The findings lean to about {from_score} to {to_score}."),
+    "suggest_between": _("The findings lie side by side: about {from_score} to {to_score}."),
     "suggest_disagree": _(
         "{thin}, yet {fat}: these disagree. Anywhere from {from_score} to {to_score}; feel again."
     ),

@@ -1,10 +1,11 @@
-"""Where a walk goes on after a horse: the next in walking order that nobody scored today."""
+"""Where a walk goes on after a horse: the next in its order that nobody scored today."""
 
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
 from scoring.queries import rounds, scored_today
+from scoring.rules import due
 from yards.rules.roles import Viewer
 
 
@@ -18,8 +19,12 @@ class WalkOn:
     next: rounds.RoundHorse | None
 
 
-def walk_on(viewer: Viewer, yard: UUID, horse: UUID, *, now: datetime) -> WalkOn:
+def walk_on(
+    viewer: Viewer, yard: UUID, horse: UUID, *, due_first: bool = False, now: datetime
+) -> WalkOn:
     """Return where the walk goes on after a horse: those behind it first, then from the first.
+
+    ``due_first`` is the order of a round that was opened so: what is due before all else.
 
     Raises NotFound or NotAllowed as the round does.
     """
@@ -27,6 +32,12 @@ def walk_on(viewer: Viewer, yard: UUID, horse: UUID, *, now: datetime) -> WalkOn
     today = scored_today.scored_today(viewer, walked.yard, now=now)
     place = next((each.order for each in walked.horses if each.id == horse), 0)
     left = [each for each in walked.horses if each.id not in today and each.id != horse]
-    left.sort(key=lambda each: (each.order < place, each.order))
+    left.sort(
+        key=lambda each: (
+            due_first and each.due.state == due.NOT_DUE,
+            each.order < place,
+            each.order,
+        )
+    )
     done = sum(each.id in today for each in walked.horses)
     return WalkOn(yard, done, len(walked.horses), left[0] if left else None)

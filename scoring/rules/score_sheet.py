@@ -7,6 +7,8 @@ from yards.rules import sheet
 
 NOT_SAFE = "not_safe"
 FLAGS = ("rug_off", "looked_for_danger")
+# What stands for a name where an animal was held and by whom was not said, and where nobody did.
+HELD_BY_SOMEBODY, HELD_BY_NOBODY = HELD = ("somebody", "nobody")
 
 
 def raw_of(values: Mapping[str, str | Sequence[str]], *, zone: str) -> dict[str, object]:
@@ -19,6 +21,10 @@ def raw_of(values: Mapping[str, str | Sequence[str]], *, zone: str) -> dict[str,
     found = sheet.nested(
         values, flags=FLAGS, lists=("danger_signs",), times=("taken_at",), zone=zone
     )
+    if found.get("held") in HELD:
+        held = found.pop("held")
+        # Whose name is given held it, whatever was pressed before.
+        found.setdefault("held_by", held)
     unsafe = [name for name in scale.REGIONS if _taken_out(found.get("regions"), name)]
     if _taken_out(found, scale.WHOLE):
         unsafe.append(scale.WHOLE)

@@ -127,7 +127,7 @@ def _of_place(place: str, found: list[Found], pocket: str) -> Suggestion:
     for key in ("suggest_not_felt", "suggest_noted", "suggest_noted_of_stallion"):
         if left_out := [each for each in found if each.why_not == key]:
             reasons.append(Message(key, {"findings": _names(left_out)}))
-    if place == scale.BACK and pocket != scale.NO_POCKET:
+    if place == scale.BACK and pocket == scale.MARKED:
         reasons.append(Message("suggest_pocket_once"))
     return Suggestion(place, low, high, tuple(found), tuple(reasons))
 

@@ -161,7 +161,7 @@ EVERY = (
 def _place(name: str) -> str:
     return {
         "findings.crest": gettext("crest"),
-        "findings.shoulder": gettext("edge of the shoulder blade"),
+        "findings.shoulder": gettext("in front of the shoulder blade"),
         "fat_pocket": gettext("behind the shoulder"),
         "findings.ribs": gettext("ribs"),
         "findings.spine": gettext("spine"),

@@ -22,6 +22,6 @@ def findings_table(scale: str) -> str:
 
 
 @register.simple_tag
-def reason_words() -> str:
+def reason_words(scale: str) -> str:
     """Return the sentences that the page's script fills in."""
-    return suggesting.words()
+    return suggesting.words(scale)

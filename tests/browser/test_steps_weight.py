@@ -1,13 +1,20 @@
 """The weight step: only what the chosen way asks, and the formula's answer as the server has it."""
 
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
+import pytest
 from playwright.sync_api import expect
 
+from scoring.actions import assessments
 from scoring.rules import weight
+from tests import readings
 from tests.browser import scoring, steps
 from tests.browser.conftest import PHONE, Open
+from tests.conftest import viewer_of
+from yards import isolation
 
+KG = "[name='weighing.weight_kg']"
 GIRTH, LENGTH = "weighing.measures.girth_cm", "weighing.measures.length_cm"
 
 
@@ -78,3 +85,57 @@ def test_a_donkey_is_offered_donkeys_formulas(opened: Open) -> None:
     pick = page.locator("[name='weighing.formula']")
     expect(pick).to_contain_text("working donkeys")
     expect(pick).not_to_contain_text("horses")
+
+
+@pytest.fixture
+def weighed_before(database: str) -> None:
+    """Teasel was scored and weighed three weeks ago."""
+    then = datetime.now(UTC) - timedelta(days=21)
+    viewer = viewer_of("tobias")
+    with isolation.of(viewer):
+        taken = {"method": "weigh_tape", "weight_kg": "410"}
+        raw = readings.raw("Teasel", then, "3.0", "3.0", "3.0", weighing=taken)
+        assessments.record_assessment(viewer, raw, now=then)
+
+
+def test_a_weight_far_from_the_last_is_asked_about_at_once_and_its_tick_puts_it_right(
+    weighed_before: None, opened: Open
+) -> None:
+    page = opened(PHONE)
+    asked: list[str] = []
+    page.on("request", lambda each: asked.append(each.url) if "/after/" in each.url else None)
+    scoring.begin(page)
+    scoring.score_all(page)
+    assert asked == []  # the last weight would sway the hand
+    steps.choose(page, "weighing.method", "weigh_tape")
+    page.keyboard.type("210")
+    # Nothing else is pressed: it is asked on the step, beside its tick, and takes no focus.
+    question = page.locator("[data-far]")
+    expect(question).to_contain_text("Last time 410 kg on")
+    expect(question.locator("[name=weight_is_right]")).not_to_be_checked()
+    expect(page.locator(KG)).to_be_focused()
+    page.fill(KG, "405")
+    expect(question).to_have_count(0)
+    page.fill(KG, "210")
+    scoring.next_step(page)
+    expect(question).to_be_focused()
+    scoring.at(page, "weight")
+    steps.choose(page, "held", "nobody")
+    # Passed over, it is asked again in the sum, and by the server.
+    scoring.next_step(page)
+    expect(page.locator("[data-sum=facts]")).to_contain_text("Is the weight right?")
+    expect(page.locator("[data-sum=facts]")).to_contain_text("Nobody")
+    page.click("text=Save score")
+    expect(page.locator("#faults")).to_contain_text("1 thing to put right")
+    scoring.at(page, "weight")
+    expect(question).to_be_visible()
+    question.locator("label").click()
+    expect(page.locator("#faults")).to_have_count(0)
+    expect(page.locator("[data-step=weight] .fault[id]")).to_have_count(0)
+    scoring.to_summary(page)
+    expect(page.locator("[data-sum=facts]")).not_to_contain_text("Is the weight right?")
+    page.click("text=Save score")
+    page.wait_for_url("**/assessments/*/")
+    told = page.locator("section[aria-labelledby=noted]")
+    expect(told).to_contain_text("210 kg, weigh tape")
+    expect(told).to_contain_text("Nobody")

@@ -11,7 +11,7 @@ from yards import isolation
 from yards.models import Horse
 from yards.rules import fixture
 
-SAID = "Ribs only with firm pressure, back nearly flat: about 4 to 4½."
+SAID = "The findings lean to about 4 to 4½."
 FIRST = "One finding so far, and the next narrows it."
 ONCE = "Score without the fat pocket: it is added once."
 ALL = """async ([script, findings, cases]) => {
@@ -51,7 +51,7 @@ def test_it_is_said_as_findings_are_chosen_and_only_there(
     ruler = page.locator("[data-step=back_and_ribs] .rule")
     before = ruler.bounding_box()
     steps.choose(page, "findings.ribs", "firm_pressure")
-    expect(back).to_have_text(f"{FIRST} Ribs only with firm pressure: about 4 to 4½.")
+    expect(back).to_have_text(f"{FIRST} The findings lean to about 4 to 4½.")
     steps.choose(page, "findings.spine", "nearly_flat")
     expect(back).to_have_text(SAID)
     # Nothing moves under the thumb that chooses.
@@ -76,11 +76,47 @@ def test_it_is_said_as_findings_are_chosen_and_only_there(
     at = ruler.bounding_box()
     steps.score(page, region="back_and_ribs", value="3.0")
     expect(back).to_have_text(
-        f"{SAID} Your hand decides: 3 felt, +½ for the marked pocket = 3½ counted."
+        f"Your hand decides: 3 felt, +½ for the marked pocket = 3½ counted. {SAID}"
     )
     steps.score(page, region="back_and_ribs", value="4.0")
-    expect(back).to_have_text(f"{SAID} 4 felt, +½ for the marked pocket = 4½ counted.")
+    expect(back).to_have_text(f"4 felt, +½ for the marked pocket = 4½ counted. {SAID}")
     assert ruler.bounding_box() == at
+
+
+def test_a_finding_chosen_by_mistake_is_cleared(opened: Open) -> None:
+    page = opened(PHONE)
+    steps.bring_session(page, "maud")
+    page.goto(steps.TEASEL)
+    back = page.locator("output[data-suggests='back_and_ribs']")
+    steps.to(page, "back_and_ribs")
+    ruler = page.locator("[data-step=back_and_ribs] .rule")
+    at = ruler.bounding_box()
+    steps.choose(page, "findings.ribs", "firm_pressure")
+    steps.choose(page, "findings.spine", "nearly_flat")
+    steps.score(page, region="back_and_ribs", value="4.0")
+    # Of a slight one nothing more is said than its answer says, before the score and after.
+    steps.choose(page, "fat_pocket", "slight")
+    expect(back).to_have_text(SAID)
+    pocket = page.locator(".seg label:has([name=fat_pocket][value=slight])")
+    expect(pocket).to_have_text("Slight: nothing is added")
+    # Chosen by mistake, a finding is cleared: by a second tap, by Space, by Backspace.
+    spine = page.locator("[name='findings.spine'][value=nearly_flat]")
+    for clear in ("tap", " ", "Backspace"):
+        if clear == "tap":
+            steps.choose(page, "findings.spine", "nearly_flat")
+        else:
+            spine.press(clear)
+        expect(spine).not_to_be_checked()
+        expect(back).to_have_text(f"{FIRST} {SAID}")
+        steps.choose(page, "findings.spine", "nearly_flat")
+        expect(back).to_have_text(SAID)
+    spine.press(" ")
+    assert ruler.bounding_box() == at
+    # And the draft with it.
+    page.reload()
+    assert steps.ready(page)
+    expect(page.locator("[name='findings.ribs']:checked")).to_have_count(1)
+    expect(page.locator("[name='findings.spine']:checked")).to_have_count(0)
 
 
 FOUND = {
@@ -120,6 +156,11 @@ def test_without_a_script_it_is_said_by_the_form_that_comes_back(opened: Open) -
     assert output(page, "back_and_ribs") == ""
     page.click("text=Save score")
     expect(page.locator("output[data-suggests='back_and_ribs']")).to_have_text(SAID)
+    # A finding is taken back by an answer of its own.
+    steps.choose(page, "findings.ribs", "")
+    steps.choose(page, "findings.spine", "")
+    page.click("text=Save score")
+    expect(page.locator("output[data-suggests='back_and_ribs']")).to_be_empty()
 
 
 @pytest.fixture

@@ -12,7 +12,7 @@ from django.test import Client
 
 from tests import cast
 from tests.api.asking import Asker
-from tests.doors.scene import FAT, ago, assessment, weighing
+from tests.doors.scene import FAT, ago, assessment, sheet, weighing
 from yards.models import Entry
 
 SignIn = Callable[[str], Client]
@@ -76,6 +76,32 @@ def test_those_that_are_due_come_first_when_asked_for(signed_in: SignIn) -> None
     assert 'href="?first=due" aria-current="true"' in page
     # The walk is the same, so each keeps its number.
     assert re.findall(r'class="at" aria-hidden="true">(\d)', page) == ["2", "1"]
+    assert f'href="/horses/{TEASEL}/score/?first=due"' in page
+
+
+def test_the_walk_goes_on_in_the_order_that_it_was_opened_in_and_says_why(
+    signed_in: SignIn,
+) -> None:
+    third = {"name": "Milkwort", "yard": str(cast.ref("Top Barn")), "species": "horse"}
+    milkwort = Asker("isolde").post("horses/", third).json()["id"]
+    # Yesterday, so that Teasel is neither due nor done today.
+    yesterday = {"taken_at": ago(days=1, hours=1)}
+    for sent in (("assessments/", assessment(TEASEL)), ("weighings/", weighing(TEASEL))):
+        assert Asker("isolde").post(sent[0], {**sent[1], **yesterday}).status_code == 201
+    client = signed_in("maud")
+    assert "Next score by" in text(client, ROUND).split(f'data-horse="{TEASEL}"')[1]
+    for query, horse, said in (
+        ("?first=due", milkwort, "Next: Milkwort, due today</a>"),
+        ("", TEASEL, "Next: Teasel</a>"),
+    ):
+        answer = client.post(f"/horses/{SORREL}/score/{query}", sheet())
+        where = answer.headers["Location"]
+        assert where.partition("?")[2] == query.removeprefix("?")
+        page = re.sub("[\u2068\u2069]", "", text(client, where))
+        assert f'href="/horses/{horse}/score/{query}">{said}' in page
+    # What is done can be read again.
+    row = text(client, ROUND).split(f'data-horse="{SORREL}"')[1].split("</li>")[0]
+    assert f'href="/horses/{SORREL}/">Read' in row
 
 
 def test_a_horse_that_was_scored_today_says_when_and_by_whom(signed_in: SignIn) -> None:

@@ -88,11 +88,21 @@ def summary(form: Any) -> dict[str, Any]:
 
 @register.inclusion_tag("yards/parts/segments.html")
 def segments(
-    form: Any, name: str, legend: str, choices: Choices, *, number: int | str = "", hint: str = ""
+    form: Any,
+    name: str,
+    legend: str,
+    choices: Choices,
+    *,
+    number: int | str = "",
+    hint: str = "",
+    none: str = "",
 ) -> dict[str, Any]:
-    """Write a question with a few answers side by side."""
+    """Write a question with a few answers side by side.
+
+    ``none`` takes an answer back where no script does so by a second tap.
+    """
     answers = options(form, name, choices)
-    return {**field(form, name, legend, hint), "options": answers, "number": number}
+    return {**field(form, name, legend, hint), "options": answers, "number": number, "none": none}
 
 
 @register.inclusion_tag("yards/parts/ticks.html")

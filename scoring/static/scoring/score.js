@@ -34,21 +34,27 @@
     return null;
   };
 
-  // A second tap takes "not safe to palpate" back; a score is moved by another.
-  const takeBack = (ruler) => {
-    const unsafe = ruler.querySelector("input[value=not_safe]");
+  // A second tap, Space or Backspace takes back what was chosen by mistake; a score is moved by another.
+  const takeBack = (radio) => {
     let was = false;
-    unsafe.closest("label").addEventListener("pointerdown", () => { was = unsafe.checked; });
-    unsafe.addEventListener("click", () => {
-      if (!was) return;
-      was = unsafe.checked = false;
-      unsafe.dispatchEvent(new Event("change", { bubbles: true }));
+    const clear = () => {
+      was = radio.checked = false;
+      radio.dispatchEvent(new Event("change", { bubbles: true }));
+    };
+    radio.closest("label").addEventListener("pointerdown", () => { was = radio.checked; });
+    radio.addEventListener("click", () => { if (was) clear(); });
+    radio.addEventListener("keydown", (event) => {
+      // Held down, Space would choose again what it has just cleared.
+      if (![" ", "Backspace"].includes(event.key) || !(radio.checked || event.repeat)) return;
+      event.preventDefault();
+      if (radio.checked) clear();
     });
   };
+  const back = "[value=not_safe],[name^=findings],[name=fat_pocket],[name=appetite]";
+  for (const radio of form.querySelectorAll(back)) takeBack(radio);
 
   for (const ruler of form.querySelectorAll("[data-ruler]")) {
     say(ruler);
-    takeBack(ruler);
     ruler.addEventListener("change", () => say(ruler));
     ruler.addEventListener("keydown", (event) => {
       if (event.ctrlKey || event.altKey || event.metaKey) return;

@@ -59,7 +59,7 @@ const ofPlace = (data, place, found, pocket) => {
     const leftOut = found.filter((each) => each.whyNot === key);
     if (leftOut.length) reasons.push([key, { findings: names(leftOut) }]);
   }
-  if (place === "back_and_ribs" && pocket !== "none") reasons.push(["suggest_pocket_once", {}]);
+  if (place === "back_and_ribs" && pocket === "marked") reasons.push(["suggest_pocket_once", {}]);
   return { place, low, high, reasons };
 };
 
@@ -135,13 +135,13 @@ if (form) {
       const chosenToo = ofChosen(place, found, sent);
       const reasons = (found?.reasons ?? []).filter(([key]) => key !== "suggest_pocket_once" || !chosenToo.length);
       const told = reasons.map(sentence);
-      if (found && isFirst(found, sent.get("scale"), chosen)) told.unshift(words.suggest_first);
+      if (found && !chosenToo.length && isFirst(found, sent.get("scale"), chosen)) told.unshift(words.suggest_first);
       const counts = chosenToo.map(sentence).join(" ");
-      const text = [...told, counts].filter(Boolean).join(" ");
+      const text = [counts, ...told].filter(Boolean).join(" ");
       // Said again only when it is something else: a screen reader hears each change.
       if (output.textContent === text) continue;
-      output.replaceChildren(text.slice(0, text.length - counts.length));
-      if (counts) output.append(Object.assign(document.createElement("strong"), { textContent: counts }));
+      output.replaceChildren(text.slice(counts.length));
+      if (counts) output.prepend(Object.assign(document.createElement("strong"), { textContent: counts }));
       order(output.parentElement.querySelector(".levels dl"), found);
     }
   };

@@ -2,7 +2,7 @@
 // score, alerts and what comes next. Neither these sentences nor what they say is in the page
 // before: both are asked for only then. A score that is changed after that is noted as changed.
 
-import { begin as beginFar } from "./far.js";
+import { sentences as asked } from "./far.js";
 import { placed, whyPlaced } from "./rules/overall.js";
 import { told, written } from "./values.js";
 
@@ -42,15 +42,8 @@ const said = (words, after, sum, scale) => {
 // after: what was known of the horse before, opened when every region had its answer.
 export const begin = (page, after) => {
   const { form, words, names } = page;
-  const { facing: at } = form.querySelector("[data-facing]").dataset;
-  let asking = null;
-
-  const sentences = () => {
-    asking ??= fetch(at).then((answer) => answer.json()).catch(() => { asking = null; return null; });
-    return asking;
-  };
+  const sentences = () => asked(page);
   sentences();
-  const far = beginFar(page, after.last, sentences);
 
   const scores = () => Object.fromEntries(names.map((name) => [name,
     form.querySelector(`[data-step=${name}] [data-ruler] input:checked`)?.value])
@@ -75,8 +68,6 @@ export const begin = (page, after) => {
     const own = await sentences();
     if (!own) return NOTHING;
     const found = said(own, after, sum, scale);
-    const question = far(own);
-    if (question) found.rows.unshift([own.is_it, question, "weighing.weight_kg"]);
     if (page.revealed) noteChanges(own);
     // What the hand could be swayed by from now on.
     if (found.place || after.last || found.alerts.length) page.revealed ||= JSON.stringify(scores());

@@ -71,8 +71,8 @@ export const keeper = async (page) => {
 
   const isBack = Boolean(document.getElementById("faults"));
   const found = isBack ? null : await Promise.resolve(drafts?.take(key)).then(whole, () => null);
-  if (found && facts.horse && found.scale !== facts.scale && !location.search) {
-    location.replace(`?scale=${found.scale}`);
+  if (found && facts.horse && found.scale !== facts.scale && !location.search.includes("scale=")) {
+    location.replace(`?scale=${found.scale}${location.search.replace("?", "&")}`);
   }
   if (found?.scale === facts.scale) bringBack(found);
 

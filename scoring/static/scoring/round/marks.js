@@ -92,9 +92,19 @@ const press = (row, item, half, word) => {
   else if (when.textContent.trim()) when.hidden = false;
 };
 
+// The order that the walk was opened in, which the next horse follows; a tab's own.
+const ORDER = "first";
+const opened = () => {
+  try { sessionStorage.setItem(ORDER, new URLSearchParams(location.search).get("first") ?? ""); } catch { /* kept nowhere */ }
+};
+export const isDueFirst = () => {
+  try { return sessionStorage.getItem(ORDER) === "due"; } catch { return false; }
+};
+
 // `words` is an element with the sentences; `rows` are the list's, by data-horse.
 export const begin = (words, rows) => {
   const word = (name) => words.getAttribute(`data-${name}`);
+  opened();
   const show = async () => {
     const here = await who.current();
     const [items, halves] = [await scored(here), await halfDone(here)];

@@ -54,7 +54,7 @@ const hint = (control, text) => {
 };
 
 // Returns what shows the fields of the chosen formula and says what it makes of them.
-export const ready = async ({ form, words, horse }) => {
+export const ready = async ({ form, horse }) => {
   const box = form.querySelector("[data-made]").closest("[data-for]");
   const data = await formulas(box);
   const pick = form.elements["weighing.formula"];
@@ -91,16 +91,16 @@ export const ready = async ({ form, words, horse }) => {
     const missing = Object.keys(given).filter((name) => given[name] === null);
     if (missing.length) {
       const names = missing.map((name) => field(name).labels[0].textContent);
-      return ["", told(words.wanting, { measures: names.join("; ") })];
+      return ["", told(data.words.wanting, { measures: names.join("; ") })];
     }
     const found = estimate(data, row.id, given, animal);
     if (!found.kg) return ["", ...found.faults.map(speak.sentence)];
     out.dataset.kg = found.kg;
     const means = data.meanings[found.meaning];
     return [
-      told(words.made, { kg: speak.whole(found.kg), error: speak.whole(found.error) }),
+      told(data.words.made, { kg: speak.whole(found.kg), error: speak.whole(found.error) }),
       `${means[0].toUpperCase()}${means.slice(1)}.`,
-      ...found.warnings.map(speak.sentence), words.caution,
+      ...found.warnings.map(speak.sentence), data.words.caution,
     ];
   };
 

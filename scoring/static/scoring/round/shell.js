@@ -63,16 +63,31 @@ export const arrive = async (page) => {
   return null;
 };
 
-// Who is next in walking order: those behind this horse first, then from the first; nobody who was
-// answered on this phone today.
+const DAY_MS = 86_400_000;
+const day = (at) => new Date(at).setHours(0, 0, 0, 0);
+// Days since something of a horse fell due: 0 today, below 0 before.
+const late = ({ due }) => Math.round((day(Date.now()) - Math.min(day(due.score_at), day(due.weight_at))) / DAY_MS);
+
+// Who is next in the order that the walk was opened in: those behind this horse first, then from the
+// first; nobody who was answered on this phone today.
 const following = async ({ id }) => {
   const rounds = await taken().catch(() => []);
   const { horses: walk = [], scored = {} } = rounds.find(({ horses }) => horses.some((each) => each.id === id)) ?? {};
-  const { doneToday } = await import("./marks.js");
+  const { doneToday, isDueFirst } = await import("./marks.js");
   const done = await doneToday().catch(() => new Set());
   const left = walk.filter((each) => each.id !== id && !done.has(each.id) && !isToday(scored[each.id]));
   const { order } = walk.find((each) => each.id === id) ?? {};
-  return left.find((each) => each.order > order) ?? left[0] ?? null;
+  const dueFirst = isDueFirst();
+  const rank = (each) => [dueFirst && late(each) < 0, each.order < order];
+  const before = ([due, behind], [otherDue, otherBehind]) => due - otherDue || behind - otherBehind;
+  return left.sort((one, other) => before(rank(one), rank(other)) || one.order - other.order)[0] ?? null;
+};
+
+// And why now, where something is due.
+const whyNext = (words, horse) => {
+  const n = late(horse);
+  const said = n > 1 ? words.next_late : { 0: words.next_due, 1: words.next_late_one }[n] ?? words.next_horse;
+  return told(said, { name: horse.name, n });
 };
 
 // The score's id and how many photos this phone could not keep; what raises kept nothing.
@@ -99,8 +114,16 @@ const warn = ({ form, words }, then) => {
   then.prepend(said, ...[...form.querySelectorAll("[data-of=vet] .dials")].map((each) => each.cloneNode(true)));
 };
 
-const shown = async (page, { id, unkept }) => {
-  const { form, words, horse } = page;
+// What is said then is in the shells, which a phone keeps; the page of one horse does without.
+const wordsOf = async ({ facts, words }) => {
+  if (!facts.horse) return words;
+  const shell = await (await fetch(`/round/score/${facts.scale}/`)).text();
+  const { body } = new DOMParser().parseFromString(shell, "text/html");
+  return { ...words, ...JSON.parse(body.querySelector("[data-words]").dataset.words) };
+};
+
+const shown = async (page, words, { id, unkept }) => {
+  const { form, horse } = page;
   const then = form.querySelector("[data-then]");
   const next = then.querySelector("[data-next-horse]");
   form.dataset.saved = "";
@@ -116,9 +139,9 @@ const shown = async (page, { id, unkept }) => {
     const item = await (await phone.store())?.get("queue", id);
     if (item?.state === "sent") say(words.arrived);
   });
-  warn(page, then);
+  warn({ form, words }, then);
   const after = await following(horse);
-  next.textContent = after ? told(words.next_horse, { name: after.name }) : words.walked;
+  next.textContent = after ? whyNext(words, after) : words.walked;
   next.href = after ? scoreLink(after) : `/round/${horse.yard.id}/`;
   // The same page with another horse in its address is another page.
   next.addEventListener("click", (event) => {
@@ -134,5 +157,6 @@ const shown = async (page, { id, unkept }) => {
 // Keep the score and its photos in the queue; resolves once the score is durable, raises if it is
 // not. A photo that finds no room is told apart: the score stands without it.
 export const keep = async (page) => {
-  await shown(page, await queued(page));
+  const words = await wordsOf(page);
+  await shown(page, words, await queued(page));
 };

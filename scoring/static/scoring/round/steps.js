@@ -2,13 +2,12 @@
 // its place in the browser's history, so that the phone's back button goes one step back; every
 // answer is a value of the form and is kept at once. The page works without this, in one piece.
 
-import { begin as beginDanger } from "./danger.js";
 import { keeper } from "./keeping.js";
+import { beginDanger, beginWeight } from "./parts.js";
 import { begin as beginPhotos } from "./photos.js";
 import { begin as beginSaving } from "./saving.js";
 import { begin as beginSum } from "./summary.js";
 import { told } from "./values.js";
-import { begin as beginWeight } from "./weight.js";
 
 const form = document.querySelector("[data-steps]");
 const ANIMAL = /^#[0-9a-f-]{36}/;
@@ -92,7 +91,7 @@ const start = async () => {
   const forward = async () => {
     const ruler = page.unanswered().includes(now) && parts[names.indexOf(now)].querySelector("[data-ruler]");
     if (!ruler) {
-      if (now === "weight" && page.asks && (await page.asks())) return null;
+      if (now === "weight" && (await page.asks())) return null;
       return page.go(names[names.indexOf(now) + 1]);
     }
     return page.want(ruler);

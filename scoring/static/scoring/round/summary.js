@@ -7,7 +7,7 @@ import { read, told, written } from "./values.js";
 const halves = (text) => (text && text !== "not_safe" ? Math.round(Number(text) * 2) : null);
 const made = (name, text, className = "") => Object.assign(document.createElement(name), { textContent: text, className });
 
-const NOTED = ["by_eye", "crest", "appetite", "muscle", "coat", "rug_off", "held_by", "limits", "note"];
+const NOTED = ["by_eye", "crest", "appetite", "muscle", "coat", "rug_off", "held", "held_by", "limits", "note"];
 
 const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
@@ -105,7 +105,8 @@ export const begin = (page) => {
   // What was chosen or written under a name, as the form calls and says it.
   const answered = (name) => {
     const control = form.querySelector(`[name=${name}]:checked`) ?? form.querySelector(`[name=${name}]:not([type=radio])`);
-    if (!control?.value.trim()) return [];
+    // Whose name is given held it.
+    if (!control?.value.trim() || (name === "held" && form.elements.held_by.value.trim())) return [];
     const isRadio = control.type === "radio";
     const title = isRadio ? control.closest("fieldset").querySelector("legend") : control.labels[0];
     const text = isRadio ? control.nextElementSibling.textContent : control.selectedOptions?.[0].textContent ?? control.value;
@@ -160,9 +161,9 @@ export const begin = (page) => {
     slot("facts").replaceChildren(...around(values));
     face(none, sum);
     if (!whole) return;
-    const known = await (await opened())(sum, given.scale);
+    const [known, far] = [await (await opened())(sum, given.scale), await page.far()];
     // Shown again meanwhile, this is of what is no longer in sight.
-    if (turn === turns) face(known, sum);
+    if (turn === turns) face({ ...known, rows: [...(far ? [far] : []), ...known.rows] }, sum);
   };
   form.addEventListener("step", ({ detail }) => {
     // Ahead of time where the way is long: the last region has its score, the sum is not in sight yet.

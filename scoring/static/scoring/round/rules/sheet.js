@@ -8,6 +8,7 @@ import { stored } from "./units.js";
 const [WHOLE, NOT_SAFE] = ["overall", "not_safe"];
 const FLAGS = ["rug_off", "looked_for_danger"];
 const LISTS = ["danger_signs"];
+const HELD = ["somebody", "nobody"];
 const OURS = ["csrfmiddlewaretoken", "horse", "weight_is_right"];
 
 // Minutes by which a zone's clock is ahead of UTC at an instant.
@@ -80,6 +81,10 @@ export const reading = (values, zone) => {
     const unit = values[`unit.${name}`];
     if (unit && sent.trim()) sent = stored(sent, unit);
     put(found, name.split("."), told(name, sent, zone));
+  }
+  if (HELD.includes(found.held)) {
+    found.held_by ??= found.held;
+    delete found.held;
   }
   const unsafe = REGIONS.filter((name) => takenOut(found.regions, name));
   if (takenOut(found, WHOLE)) unsafe.push(WHOLE);
