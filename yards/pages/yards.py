@@ -61,6 +61,10 @@ def _links(viewer: Viewer) -> list[tables.Link]:
             tables.Link(reverse("yards:organisation"), gettext("Settings of the organisation")),
         ),
         (Verb.CHANGE_RULES, tables.Link(reverse("scoring:rules"), gettext("Risk rules"))),
+        (
+            Verb.CHANGE_RULES,
+            tables.Link(reverse("scoring:policies"), gettext("Who is told, and when")),
+        ),
     )
     return [link for verb, link in asked if may(viewer, verb)]
 
