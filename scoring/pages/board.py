@@ -10,7 +10,7 @@ from django.utils import translation
 from django.utils.http import urlencode
 from django.views.decorators.http import require_safe
 
-from scoring.pages import board_filters, board_shown
+from scoring.pages import board_filters, board_shown, board_worries
 from scoring.queries import board as queries
 from scoring.queries import board_choices, board_rows
 from scoring.rules import board as rule
@@ -47,6 +47,8 @@ def board(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
         "kept": board_filters.kept(board_choices.views(viewer), wanted),
         "pages": _pages(wanted, at, found, now),
         "wall": board_filters.query(wanted, group=""),
+        # Only where the page holds the gravest of all that are wanted.
+        "worries": board_worries.told(found) if at is None and not wanted.group else None,
     }
     response = frame.page(
         request,
@@ -104,7 +106,7 @@ def _pages(
     begun = at.since if at is not None and at.since is not None else now
 
     def beside(row: board_rows.Row, is_before: bool) -> str:
-        place = board_wanted.Position(row.group, row.horse_id, is_before, begun, row.late)
+        place = board_wanted.Position(row.group, row.horse_id, is_before, begun, row.late, row.calm)
         return "?" + urlencode((*wanted.pairs(), *place.pairs().items()))
 
     rows = found.rows

@@ -8,7 +8,7 @@ from django.utils.translation import gettext, ngettext
 
 from scoring.pages import labels
 from scoring.queries import board as queries
-from scoring.queries import board_rows, wording
+from scoring.queries import board_rows, season_words, wording
 
 
 def title(group: str) -> str:
@@ -132,12 +132,19 @@ def _alert(row: board_rows.Row) -> dict[str, Any] | None:
         "state": alert.state,
         "escalated": alert.escalated,
         "passed": alert.passed,
-        "label": _alert_label(alert.rule, row.more_alerts),
+        "label": _alert_label(alert, row.more_alerts),
     }
 
 
-def _alert_label(rule: str, more: int) -> str:
-    said = wording.title(rule).capitalize()
+def _alert_label(alert: board_rows.BoardAlert, more: int) -> str:
+    said = wording.title(alert.rule).capitalize()
+    if alert.spring is not None:
+        # Where spring is by the yard's own days or in the other half of the world, the word alone
+        # reads like a mistake.
+        first, last = (season_words.day(each) for each in (alert.spring.first, alert.spring.last))
+        said = gettext("{title} (spring here: {first} to {last})").format(
+            title=said, first=first, last=last
+        )
     if not more:
         return said
     return ngettext("{title}, and {n} more", "{title}, and {n} more", more).format(

@@ -21,18 +21,23 @@ NEAR = timedelta(days=14)
 
 
 class Verdict(NamedTuple):
-    """What became of a measure: the answer first, then how far and how surely, then its ends."""
+    """What became of a measure: the answer first, then how far and how surely, then its ends.
+
+    ``key`` is the answer as ``chart_change.verdict`` gives it, empty where nothing is known.
+    """
 
     what: str
     answer: str
     told: str
     ends: str = ""
+    key: str = ""
 
 
 class _Measure(NamedTuple):
     """How a level on a known axis is said, and a change by itself, from its filter's unit.
 
-    ``least`` is what counts as no change, in the filter's unit; ``no`` says that it is none.
+    ``least`` is what counts as no change, in the filter's unit; ``no`` says that it is none,
+    ``less`` by reach and way that it is a change of less than that.
     """
 
     level: Callable[[float], str]
@@ -40,6 +45,7 @@ class _Measure(NamedTuple):
     change: Callable[[Span, Node], Span]
     least: float
     no: Callable[[], str]
+    less: Callable[[], dict[str, str]]
 
 
 _SCORE = _Measure(
@@ -48,6 +54,10 @@ _SCORE = _Measure(
     lambda found, _: found,
     chart_change.LEAST_POINTS,
     lambda: gettext("No, not by half a point."),
+    lambda: {
+        chart_change.LESS: gettext("Yes, but by less than half a point."),
+        chart_change.PERHAPS_LESS: gettext("Yes, but perhaps by less than half a point."),
+    },
 )
 
 
@@ -62,6 +72,10 @@ def _weight() -> _Measure:
         lambda found, first: chart_change.of_weight(found, first.level),
         chart_change.LEAST_SHARE,
         lambda: gettext("No, not by 2% of its weight."),
+        lambda: {
+            chart_change.LESS: gettext("Yes, but by less than 2% of its weight."),
+            chart_change.PERHAPS_LESS: gettext("Yes, but perhaps by less than 2% of its weight."),
+        },
     )
 
 
@@ -74,6 +88,16 @@ def changed(chart: Chart, score: Told, weight: Told, zone: str) -> list[Verdict]
             _went(gettext("Weight"), chart.trends[WEIGHT], weight, _weight(), zone),
         )
     ]
+
+
+def apart(verdicts: Iterable[Verdict]) -> str:
+    """Return how to hold both verdicts where they answer apart, empty where they do not."""
+    if not chart_change.is_apart(*(each.key for each in verdicts)):
+        return ""
+    return gettext(
+        "Score and weight answer apart: a hand feels fat cover alone, a weight is of muscle, gut "
+        "fill and water as well. Both can be true. Go by neither alone: score and weigh again."
+    )
 
 
 def _for_what_is_known(chart: Chart, found: Verdict, first: Node | None, zone: str) -> Verdict:
@@ -107,10 +131,11 @@ def _went(
         return Verdict(what, gettext("Not known."), _anew(card, last.baseline, zone)), None
     found = chart_change.between(known[first.baseline, first.at], known[last.baseline, last.at])
     ends = gettext("{before} ({before_range}) on {first}, {after} ({after_range}) on {last}.")
+    key = chart_change.verdict(found, measure.least)
     verdict = Verdict(
         what,
-        _answer(chart_change.verdict(found, measure.least), measure),
-        _how_sure(found, first, measure),
+        _answer(key, found, measure),
+        _how_sure(key, found, first, measure),
         ends.format(
             before=measure.level(first.level),
             before_range=_range(first, measure),
@@ -119,34 +144,46 @@ def _went(
             first=words.day(first.at, zone),
             last=words.day(last.at, zone),
         ),
+        key,
     )
     return verdict, first
 
 
-def _answer(verdict: str, measure: _Measure) -> str:
+def _answer(key: str, found: Span, measure: _Measure) -> str:
+    if key in (chart_change.UP, chart_change.DOWN):
+        less = measure.less().get(chart_change.reach(found, measure.least))
+        if less is not None:
+            return less
     return {
         chart_change.UP: gettext("Yes, it has gained."),
         chart_change.DOWN: gettext("Yes, it has lost."),
         chart_change.NO: measure.no(),
         chart_change.UNSURE: gettext("Not sure."),
-    }[verdict]
+    }[key]
 
 
-def _how_sure(found: Span, first: Node, measure: _Measure) -> str:
+def _how_sure(key: str, found: Span, first: Node, measure: _Measure) -> str:
     """Return how far it went with its range, and how likely it went that way at all."""
-    change, verdict = measure.change(found, first), chart_change.verdict(found, measure.least)
-    if verdict == chart_change.NO:
-        told = gettext("80% range {low} down to {high} up.")
+    change = measure.change(found, first)
+    told = gettext("{way}; {chance} that it is up at all.")
+    if change.value < 0:
+        told = gettext("{way}; {chance} that it is down at all.")
+    return told.format(way=words.capital(_by(key, change, measure)), chance=_chance(found))
+
+
+def _by(key: str, change: Span, measure: _Measure) -> str:
+    if key == chart_change.NO:
+        told = gettext("80% range {low} down to {high} up")
         return told.format(low=measure.size(-change.low), high=measure.size(change.high))
-    way = _far(change, measure)
-    way = words.capital(way)
-    if verdict == chart_change.UNSURE:
-        return gettext("{way}.").format(way=way)
-    sure = min(99, int(chart_change.sureness(found) * 100))
-    told = gettext("{way}; {sure} in 100 that it is up at all.")
-    if verdict == chart_change.DOWN:
-        told = gettext("{way}; {sure} in 100 that it is down at all.")
-    return told.format(way=way, sure=sure)
+    return _far(change, measure)
+
+
+def _chance(found: Span) -> str:
+    """Return a chance, never more than is so; of less than nine in ten no more than tenths."""
+    sure = chart_change.sureness(found)
+    if sure < 0.9:
+        return gettext("{n} in 10").format(n=int(sure * 10))
+    return gettext("{n} in 100").format(n=min(99, int(sure * 100)))
 
 
 _Known = Mapping[tuple[int, datetime], smoothing.Point]

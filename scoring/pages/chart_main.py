@@ -1,5 +1,6 @@
 """The drawing of score and weight beneath each other on one time axis, for laptop and phone."""
 
+import dataclasses
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -11,7 +12,7 @@ from scoring.pages import chart_key, chart_marks, chart_parts, chart_units, labe
 from scoring.pages.chart_parts import Dot, Drawing, Told
 from scoring.queries.chart import Chart
 from scoring.queries.trend import SCORE, WEIGHT, Point, TrendCard
-from scoring.rules import chart_plot, chart_scale, chart_shape, chart_time, scale
+from scoring.rules import chart_line, chart_plot, chart_scale, chart_shape, chart_time, scale
 from scoring.rules.chart_plot import Frame
 from scoring.rules.chart_scale import Scale, Ticks
 from yards.pages import words
@@ -74,8 +75,8 @@ def _closed(at: Layout) -> Layout:
 def _told(chart: Chart, zone: str) -> Whole:
     score, weight = chart.trends[SCORE], chart.trends[WEIGHT]
     until, factor = chart.window.until, chart_units.times(WEIGHT)
-    line = chart_parts.told(score, until, chart.now)
-    heavy = chart_parts.told(weight, until, chart.now, factor)
+    line = _cut(chart_parts.told(score, until, chart.now), chart)
+    heavy = _cut(chart_parts.told(weight, until, chart.now, factor), chart)
     scores, weights = list(_scores(chart, zone)), list(_weights(chart, zone, factor))
     lows = [*_ends(scores), *line.reach, *(float(each.low) for each in score.band)]
     reach = [*_ends(weights), *heavy.reach]
@@ -89,6 +90,11 @@ def _told(chart: Chart, zone: str) -> Whole:
         score_ticks=chart_scale.of_scores(lows, *ends(score)),
         weight_ticks=chart_scale.of_amounts(reach, LEAST_KG * factor),
     )
+
+
+def _cut(told: Told, chart: Chart) -> Told:
+    """Return a measure without what is to come after the axis has ended."""
+    return dataclasses.replace(told, ahead=chart_line.up_to(told.ahead, chart.window.last))
 
 
 def ends(card: TrendCard) -> tuple[float, float]:

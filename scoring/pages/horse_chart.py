@@ -47,11 +47,13 @@ def section(
     weight = chart_parts.told(
         found.trends[WEIGHT], found.window.until, now, chart_units.times(WEIGHT)
     )
+    changed = chart_changed.changed(found, score, weight, zone)
     return {
         "title": chart_words.title(found, card.name, zone),
         "said": " ".join(chart_words.said(found, score, weight, zone)),
         "since": chart_changed.since(found, zone),
-        "changed": chart_changed.changed(found, score, weight, zone),
+        "changed": changed,
+        "apart": chart_changed.apart(changed),
         "drawings": chart_main.drawings(found, zone),
         "hands": chart_key.of_scores(found),
         "ways": chart_key.of_weights(found),

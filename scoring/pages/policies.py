@@ -155,12 +155,7 @@ def _form(
         policy_forms.controls(severity, place, people, _named(longest, place))
         for place in range(rows)
     ]
-    places = [(str(each.ref), bidi.isolated(each.name)) for each in yards.all_yards(viewer)]
-    after = (
-        policy_forms.every(severity, card.policy),
-        Control("yard", gettext("Show it for"), "pick", choices=places),
-        Control("reason", gettext("Reason"), hint=gettext("Kept in the record.")),
-    )
+    after = (policy_forms.every(severity, card.policy), *_asked_last(viewer))
     return forms.Form(
         title=gettext("{haste}: who is told, and when").format(haste=wording.haste(severity)),
         lead=policy_words.means(severity),
@@ -185,6 +180,15 @@ def _form(
             # A form is sent to the address it stands at, which may still say so.
             "saved": request.method != "POST" and request.GET.get("saved") == "1",
         },
+    )
+
+
+def _asked_last(viewer: Viewer) -> tuple[Control, ...]:
+    places = [(str(each.ref), bidi.isolated(each.name)) for each in yards.all_yards(viewer)]
+    only = gettext("Only what is shown before you save. Saving changes the whole organisation.")
+    return (
+        Control("yard", gettext("Preview for"), "pick", only, choices=places),
+        Control("reason", gettext("Reason"), hint=gettext("Kept in the record.")),
     )
 
 

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from scoring.access import own_rules as access
 from scoring.actions import own_rules as actions
-from scoring.pages import rule_forms, rule_seen
+from scoring.pages import rule_forms, rule_seen, rule_tables
 from scoring.queries import replaying, rule_words, season_words, wording
 from scoring.queries import rule_exceptions as exceptions
 from scoring.queries import rules as queries
@@ -23,7 +23,7 @@ from yards.pages import clocks, forms, frame, sheets, tables, words
 from yards.pages.controls import FLAG, Control
 from yards.pages.screen import Sure, screen
 from yards.queries import horses, yards
-from yards.rules import address, errors
+from yards.rules import address, bidi, errors
 from yards.rules.roles import Verb, Viewer, may
 
 
@@ -39,7 +39,12 @@ def rules(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
         "back": subject[2] if subject else None,
         "table": tables.Table(
             caption=gettext("Risk rules"),
-            columns=(gettext("Rule"), gettext("Counts from"), gettext("How it is set")),
+            columns=(
+                gettext("Rule"),
+                gettext("How soon"),
+                gettext("Counts from"),
+                gettext("How it is set"),
+            ),
             rows=[_row(card, subject) for card in found],
             empty=gettext("No rules"),
         ),
@@ -76,10 +81,11 @@ def _row(card: queries.RuleCard, subject: _Subject | None) -> tables.Row:
     if subject is not None and not card.is_fixed:
         name, ref, (_, about) = subject
         link = reverse(name, args=[card.rule, ref])
-        links.append(tables.Link(link, gettext("Except"), f"{about}, {title}"))
+        links.append(tables.Link(link, gettext("Set it differently"), f"{about}, {title}"))
     return tables.Row(
         (
             tables.Cell(title, rule_words.looks_for(card.rule), page),
+            tables.Cell(gettext(" or ").join(wording.haste(each) for each in card.severities)),
             tables.Cell("; ".join(bounds)),
             tables.Cell(*_set(card)),
         ),
@@ -180,13 +186,14 @@ def _form(
         more={
             "card": card,
             "changes": changes,
+            "many_scales": len({each.row["scale"] for each in card.thresholds}) > 1,
             "told": None,
             "springs": season_words.springs(places),
             "turns": card.rule == risk_fat.FAT_IN_SPRING,
             "twin": rule_words.twin(card.rule),
             "heard": [rule_words.heard(each, card.policies) for each in card.severities],
-            "thresholds": _thresholds(card),
-            "sources": _sources(card),
+            "thresholds": rule_tables.thresholds(card),
+            "sources": rule_tables.sources(card),
             "not_known": wording.not_known(card.rule),
             "exceptions": _exceptions(viewer, card.exceptions),
             "except_yards": _except_yards(viewer, card),
@@ -205,42 +212,6 @@ def _reason(card: queries.RuleCard) -> tuple[Control, ...]:
     resolve = gettext("Also resolve the open alerts that it no longer asks for, with this reason")
     stand = gettext("Otherwise they stand until a reading clears them or somebody resolves them.")
     return (reason, Control("resolve", resolve, FLAG, stand))
-
-
-def _thresholds(card: queries.RuleCard) -> tables.Table:
-    return tables.Table(
-        caption=gettext("Thresholds"),
-        columns=(
-            gettext("What"),
-            gettext("Counts from"),
-            gettext("Default"),
-            gettext("May be set"),
-        ),
-        rows=[
-            tables.Row(
-                (
-                    tables.Cell(rule_words.measure(each.row)),
-                    tables.Cell(
-                        rule_words.bound(each.row, each.value),
-                        gettext("the organisation's own") if each.is_own else "",
-                    ),
-                    tables.Cell(rule_words.default(each.row)),
-                    tables.Cell(rule_words.limits(each.row)),
-                )
-            )
-            for each in card.thresholds
-        ],
-        empty=gettext("No thresholds"),
-        empty_hint=gettext("This rule goes by no number that could be moved."),
-    )
-
-
-def _sources(card: queries.RuleCard) -> list[tuple[str, str, str]]:
-    """Return what each threshold rests on: what it measures, the source, how sure that is."""
-    return [
-        (rule_words.measure(each.row), each.row["source"], rule_words.confidence(each.row))
-        for each in card.thresholds
-    ]
 
 
 def _exceptions(viewer: Viewer, found: Sequence[exceptions.ExceptionCard]) -> tables.Table:
@@ -283,7 +254,7 @@ def _except_yards(viewer: Viewer, card: queries.RuleCard) -> list[tables.Link]:
     return [
         tables.Link(
             reverse("scoring:except_yard", args=[card.rule, each.ref]),
-            gettext("Except {yard}").format(yard=each.name),
+            gettext("Set it differently for {yard}").format(yard=bidi.isolated(each.name)),
         )
         for each in yards.all_yards(viewer)
     ]

@@ -93,7 +93,7 @@ def _pages(found: queries.Visit, kept: dict[str, str | None]) -> dict[str, str]:
 
     def beside(place: int, *, is_before: bool) -> str:
         row = rows[place]
-        at = board_wanted.Position(row.group, row.horse_id, is_before, late=row.late)
+        at = board_wanted.Position(row.group, row.horse_id, is_before, late=row.late, calm=row.calm)
         return tables.query(**kept, **at.pairs())
 
     return {

@@ -180,11 +180,21 @@ def list_unanswered(viewer: Viewer) -> tuple[AlertCard, ...]:
     return tuple(card_of(row) for row in found.order_by("-severity", "horse__name_key", "id"))
 
 
-def exhausted(viewer: Viewer, *, most: int = 2) -> tuple[UUID, ...]:
+@dataclass(frozen=True, slots=True)
+class Unheard:
+    """An alert whose ladder was climbed in vain: its horse's name and its rule."""
+
+    id: UUID
+    horse: str
+    rule: str
+
+
+def exhausted(viewer: Viewer, *, most: int) -> tuple[Unheard, ...]:
     """Return alerts in scope whose ladder was climbed in vain, up to so many, oldest first."""
     isolation.required(viewer)
     found = access.alerts_in_scope(viewer).filter(exhausted_at__isnull=False)
-    return tuple(found.order_by("exhausted_at", "id").values_list("ref", flat=True)[:most])
+    rows = found.order_by("exhausted_at", "id").values_list("ref", "horse__name", "rule")
+    return tuple(Unheard(*row) for row in rows[:most])
 
 
 def count_alerts(viewer: Viewer) -> dict[str, int]:

@@ -45,12 +45,22 @@ class Glance:
                 counts[group] += count
         return counts
 
+    @property
+    def calms(self) -> dict[tuple[str, int], int]:
+        """How many horses of the chosen yard, or of all, by group and how calm they are in it."""
+        calms: dict[tuple[str, int], int] = {}
+        for (yard, group, calm), count in self.cut.calms.items():
+            if self.chosen is None or yard == self.chosen.id:
+                calms[group, calm] = calms.get((group, calm), 0) + count
+        return calms
+
 
 @dataclass(frozen=True, slots=True)
 class Board:
     """All that the page shows. ``today`` and ``zone`` are the chosen yard's, or the first's.
 
-    ``counts`` are of each group in the chosen yard, over all pages; ``touched`` how many of them
+    ``counts`` are of each group in the chosen yard, over all pages, ``calms`` of each group and how
+    calm the horses are in it (``rule.calm``); ``touched`` how many of them
     have changed since the list was begun.
     """
 
@@ -58,6 +68,7 @@ class Board:
     zone: str
     yards: tuple[board_choices.BoardYard, ...]
     counts: Mapping[str, int]
+    calms: Mapping[tuple[str, int], int]
     rows: tuple[board_rows.Row, ...]
     has_next: bool
     has_previous: bool
@@ -93,7 +104,7 @@ def glance(
     place = chosen or (yards[0] if yards else None)
     zone = place.time_zone if place is not None else "UTC"
     today = now.astimezone(ZoneInfo(zone)).date()
-    told = (today, sorted(cut.counts.items()), [each.mark for each in subjects])
+    told = (today, sorted(cut.calms.items()), [each.mark for each in subjects])
     mark = hashlib.sha256(repr(told).encode()).hexdigest()
     return Glance(yards, chosen, cut, subjects, today, zone, mark)
 
@@ -114,6 +125,7 @@ def _subjects(keys: Sequence[board_page.Key], now: datetime) -> list[board_rows.
             alerts.get(key.horse, ()),
             board_rows.next_due(standings[key.horse], standings[key.horse].yard.time_zone, now),
             key.group,
+            key.calm,
             now,
         )
         for key in keys
@@ -141,6 +153,7 @@ def seen(viewer: Viewer, found: Glance, *, now: datetime) -> Board:
         zone=found.zone,
         yards=board_choices.yards_of(found.yards, found.cut.counts, found.chosen),
         counts=found.counts,
+        calms=found.calms,
         rows=tuple(rows),
         has_next=found.cut.has_next,
         has_previous=found.cut.has_previous,

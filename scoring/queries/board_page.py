@@ -1,8 +1,8 @@
 """Which horses a page of the board holds, and how many there are of each group and yard.
 
 One statement over every horse in scope, however many: the group is worked out where the rows are
-(``scoring.rules.board`` says it in Python), and one page of keys is cut by group, the days
-that a look is late, name and id.
+(``scoring.rules.board`` says it in Python), and one page of keys is cut by group, how calm the
+horse is in it, the days that a look is late, name and id.
 """
 
 from collections.abc import Mapping, Sequence
@@ -13,7 +13,7 @@ from uuid import UUID
 
 from django.db import connection
 
-from scoring.rules import baseline, board, board_search, board_wanted
+from scoring.rules import baseline, board, board_search, board_wanted, risk
 from yards import isolation
 from yards.access import doors
 from yards.models import Yard
@@ -33,6 +33,9 @@ WITH zoned AS (
             -- What was taken on and should be done by now is to be decided anew.
             WHEN state = 'acknowledged' AND next_step_by < %(now)s THEN 1
             ELSE 3 END) AS rank,
+        -- See ``board.calm``.
+        min(CASE WHEN rule = ANY(%(lateness)s) THEN 2 WHEN state = 'open' THEN 0 ELSE 1 END)
+            AS calm,
         max(greatest(opened_at, seen_at, escalated_at, acknowledged_at)) AS touched_at
     FROM scoring_alert WHERE state <> 'resolved' GROUP BY horse_id
 ), placed AS MATERIALIZED (
@@ -40,6 +43,9 @@ WITH zoned AS (
         CASE WHEN alarmed.rank <= 1 THEN alarmed.rank
             WHEN least(standing.score_due_at, standing.weight_due_at) < zoned.tomorrow_at THEN 2
             ELSE coalesce(alarmed.rank, 4) END AS work,
+        CASE WHEN alarmed.rank > 1 THEN alarmed.calm WHEN alarmed.rank IS NULL
+                AND least(standing.score_due_at, standing.weight_due_at) < zoned.tomorrow_at
+            THEN 2 ELSE 0 END AS calm,
         -- What is late is negative, so that one direction orders all: see ``board.late``.
         CASE WHEN coalesce(alarmed.rank, 4) > 1
                 AND least(standing.score_due_at, standing.weight_due_at) < zoned.tomorrow_at
@@ -54,13 +60,14 @@ WITH zoned AS (
     WHERE horse.status = 'present'{bounds}
 ), cut AS (
     SELECT * FROM placed WHERE true{cut}
-    ORDER BY work {way}, behind {way}, name_key {way}, ref {way} LIMIT %(most)s
+    ORDER BY work {way}, calm {way}, behind {way}, name_key {way}, ref {way} LIMIT %(most)s
 )
-SELECT yard_id, work, count(*), count(*) FILTER (WHERE touched_at > %(since)s), NULL, NULL, NULL
-    FROM placed GROUP BY yard_id, work
+SELECT yard_id, work, calm, count(*), count(*) FILTER (WHERE touched_at > %(since)s),
+        NULL, NULL, NULL
+    FROM placed GROUP BY yard_id, work, calm
 UNION ALL
-SELECT yard_id, work, NULL, NULL, horse_id, ref,
-        row_number() OVER (ORDER BY work, behind, name_key, ref)
+SELECT yard_id, work, calm, NULL, NULL, horse_id, ref,
+        row_number() OVER (ORDER BY work, calm, behind, name_key, ref)
     FROM cut
 """
 _DUE_AT = "least(standing.score_due_at, standing.weight_due_at)"
@@ -81,18 +88,19 @@ _BY = """EXISTS (SELECT 1 FROM scoring_assessment last
     WHERE last.id = standing.last_assessment_id AND hand.ref = %(assessor)s)"""
 
 
-# A place in the order: the group, how late, the name and the id.
-_At = tuple[int, int, str, UUID]
-_AT = ("at_work", "at_behind", "at_name", "at_ref")
+# A place in the order: the group, how calm and how late in it, the name and the id.
+_At = tuple[int, int, int, str, UUID]
+_AT = ("at_work", "at_calm", "at_behind", "at_name", "at_ref")
 
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A horse on the page, by both its keys, and its group."""
+    """A horse on the page, by both its keys, its group, and how calm it is in it."""
 
     horse: int
     ref: UUID
     group: str
+    calm: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +108,8 @@ class Cut:
     """One page, and what it was cut from.
 
     ``counts`` are of what was wanted in every yard and group, by the yard's key and the group;
-    ``touched`` is how many of the chosen yard's have changed since the list was begun.
+    ``calms`` the same, apart by how calm the horses are as well. ``touched`` is how many of the
+    chosen yard's have changed since the list was begun.
     ``restarted``: the horse that the page was to begin at is not to be seen here any more.
     """
 
@@ -108,6 +117,7 @@ class Cut:
     has_next: bool
     has_previous: bool
     counts: Mapping[tuple[int, str], int]
+    calms: Mapping[tuple[int, str, int], int]
     touched: int
     restarted: bool
 
@@ -130,6 +140,7 @@ def cut(
         "most": size + 1,
         "since": at and at.since,
         "now": now,
+        "lateness": list(risk.LATENESS),
         **days(yards, now),
     }
     statement = _PLACED.format(
@@ -140,17 +151,21 @@ def cut(
     with connection.cursor() as cursor:
         cursor.execute(statement, parameters)
         rows = cursor.fetchall()
-    found = [row[1:] for row in sorted((row for row in rows if row[6]), key=lambda row: row[6])]
-    keys = [Key(row[3], row[4], board.GROUPS[row[0]]) for row in found]
+    found = sorted((row for row in rows if row[7]), key=lambda row: row[7])
+    keys = [Key(row[5], row[6], board.GROUPS[row[1]], row[2]) for row in found]
     more = len(keys) > size
     kept = keys[-size:] if backwards else keys[:size]
-    counted = [row for row in rows if not row[6]]
+    counted = [row for row in rows if not row[7]]
+    counts: dict[tuple[int, str], int] = {}
+    for yard, work, _, count, *_ in counted:
+        counts[yard, board.GROUPS[work]] = counts.get((yard, board.GROUPS[work]), 0) + count
     return Cut(
         keys=tuple(kept),
         has_next=True if backwards else more,
         has_previous=more if backwards else begins is not None,
-        counts={(row[0], board.GROUPS[row[1]]): row[2] for row in counted},
-        touched=sum(row[3] for row in counted if chosen is None or row[0] == chosen.id),
+        counts=counts,
+        calms={(row[0], board.GROUPS[row[1]], row[2]): row[3] for row in counted},
+        touched=sum(row[4] for row in counted if chosen is None or row[0] == chosen.id),
         restarted=at is not None and begins is None,
     )
 
@@ -164,7 +179,9 @@ def _key_of(viewer: Viewer, at: board_wanted.Position | None) -> _At | None:
         return None
     here = doors.horses_in_scope(viewer).filter(ref=at.horse)
     name = here.values_list("name_key", flat=True).first()
-    return None if name is None else (board.GROUPS.index(at.group), -at.late, name, at.horse)
+    if name is None:
+        return None
+    return (board.GROUPS.index(at.group), at.calm, -at.late, name, at.horse)
 
 
 def days(yards: Sequence[Yard], now: datetime) -> dict[str, Any]:
@@ -244,7 +261,7 @@ def _beyond(
         parameters |= dict(zip(_AT, begins, strict=True))
         sign = "<" if at.is_before else ">"
         begun = ", ".join(f"%({name})s" for name in _AT)
-        held.append(f"(work, behind, name_key, ref) {sign} ({begun})")
+        held.append(f"(work, calm, behind, name_key, ref) {sign} ({begun})")
     elif at is not None:
         # The horse is gone from here: its group is shown from its beginning, and that is said.
         held.append("work >= %(at_work)s")

@@ -10,9 +10,9 @@ from zoneinfo import ZoneInfo
 from scoring.models import Alert, Standing
 from scoring.queries import board_lines, targets
 from scoring.rules import band as bands
-from scoring.rules import board, due, outlook, scale, trend
+from scoring.rules import board, due, outlook, risk, scale, trend
 from yards.queries import yards as yards_queries
-from yards.rules import daytime
+from yards.rules import daytime, seasons
 from yards.rules.roles import Verb, Viewer, may
 
 _GRAVITY = {"urgent": 0, "act": 1, "watch": 2}
@@ -31,7 +31,7 @@ class Due:
 
 @dataclass(frozen=True, slots=True)
 class BoardAlert:
-    """The gravest open alert of a horse."""
+    """The gravest open alert of a horse; ``spring``: its yard's, where the alert goes by that."""
 
     id: UUID
     rule: str
@@ -39,6 +39,7 @@ class BoardAlert:
     state: str
     escalated: bool
     passed: bool
+    spring: seasons.Spring | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,7 @@ class Row:
     vet: yards_queries.VetContact | None
     may_assess: bool
     group: str
+    calm: int
     mark: str
 
     @property
@@ -95,6 +97,7 @@ class Subject:
     alerts: Sequence[Alert]
     due: Due
     group: str
+    calm: int
     now: datetime
 
     def passed(self, alert: Alert) -> bool:
@@ -143,12 +146,16 @@ def next_due(standing: Standing, zone: str, now: datetime) -> Due:
 
 
 def _gravest(subject: Subject) -> BoardAlert | None:
-    """Return the alert to read first; of those as grave, one that is open or whose step passed."""
+    """Return the alert to read first; of those as grave, one that is open or whose step passed.
+
+    That a look is overdue comes after what was found.
+    """
     held = sorted(
         subject.alerts,
         key=lambda each: (
             _GRAVITY[each.severity],
             each.state != "open" and not subject.passed(each),
+            each.rule in risk.LATENESS,
         ),
     )
     if not held:
@@ -161,7 +168,14 @@ def _gravest(subject: Subject) -> BoardAlert | None:
         state=alert.state,
         escalated=alert.escalated_at is not None,
         passed=subject.passed(alert),
+        spring=_spring(alert),
     )
+
+
+def _spring(alert: Alert) -> seasons.Spring | None:
+    """Return the spring that an alert's reason was told with; older rows have none."""
+    _, told = alert.said.get("reason", ("", {}))
+    return seasons.spring_of(told.get("spring_first", ""), told.get("spring_last", ""))
 
 
 def row_of(
@@ -211,5 +225,6 @@ def row_of(
         vet=yards_queries.vet_of(yard) if subject.group == board.CALL_THE_VET else None,
         may_assess=may(viewer, Verb.RECORD_READINGS),
         group=subject.group,
+        calm=subject.calm,
         mark=subject.mark,
     )

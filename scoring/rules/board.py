@@ -23,12 +23,16 @@ TRENDS = (RISING, LEVEL, FALLING, NO_RATE)
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """What the group hangs on of one unresolved alert; ``is_passed``: its next step's time has."""
+    """What the group hangs on of one unresolved alert; ``is_passed``: its next step's time has.
+
+    ``is_lateness``: it says only that a look is overdue.
+    """
 
     severity: str
     state: str
     is_escalated: bool
     is_passed: bool = False
+    is_lateness: bool = False
 
 
 def is_passed(state: str, by: datetime | None, now: datetime) -> bool:
@@ -52,6 +56,23 @@ def group(alerts: Iterable[Held], *, is_due: bool) -> str:
     if is_due:
         return ASSESS_TODAY
     return WATCHED if held else NOTHING_TO_DO
+
+
+# How calm a horse of a group is: an alert nobody has answered, an answered one, lateness at most.
+WORRIES, ANSWERED, ONLY_LATE = 0, 1, 2
+
+
+def calm(group: str, alerts: Iterable[Held]) -> int:
+    """Return what orders a group in which horses with alerts stand beside horses without.
+
+    In the other groups all are alike.
+    """
+    if group not in (ASSESS_TODAY, WATCHED):
+        return WORRIES
+    told = [each for each in alerts if not each.is_lateness]
+    if any(each.state == ladder.OPEN for each in told):
+        return WORRIES
+    return ANSWERED if told else ONLY_LATE
 
 
 def late(group: str, days: int) -> int:

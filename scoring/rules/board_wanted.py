@@ -28,6 +28,7 @@ _BEGAN, _MICROSECOND = datetime(1970, 1, 1, tzinfo=UTC), timedelta(microseconds=
 # Sixteen digits of microseconds reach into the year 2286.
 _DIGITS = 16
 _LATE_DIGITS, _LATEST = 5, 99_999
+_CALMS = ("", str(board.ANSWERED), str(board.ONLY_LATE))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +81,8 @@ def read(asked: Mapping[str, str]) -> Wanted:
 class Position:
     """Where a page begins: after a horse of a group, or before it. ``since``: the list's begin.
 
-    The group and by how many days it was late in it (``board.late``) are kept beside the horse:
-    where it stood when the page before was read, wherever it has gone since.
+    The group, how calm the horse was in it and by how many days late (``board.calm``, ``late``) are
+    kept beside the horse: where it stood when the page before was read, wherever it has gone since.
     """
 
     group: str
@@ -89,11 +90,13 @@ class Position:
     is_before: bool = False
     since: datetime | None = None
     late: int = 0
+    calm: int = board.WORRIES
 
     def pairs(self) -> dict[str, str]:
         """Return the position as an address has it."""
         late = f"-{self.late}" if self.group == board.ASSESS_TODAY else ""
-        place = {"before" if self.is_before else "after": f"{self.group}{late}.{self.horse}"}
+        calm = f"~{self.calm}" if self.calm else ""
+        place = {"before" if self.is_before else "after": f"{self.group}{late}{calm}.{self.horse}"}
         since = {} if self.since is None else {"since": str((self.since - _BEGAN) // _MICROSECOND)}
         return place | since
 
@@ -104,11 +107,14 @@ def position(asked: Mapping[str, str]) -> Position | None:
     if not after and not before:
         return None
     place, _, ref = (after or before).partition(".")
+    place, _, calm = place.partition("~")
     group, _, late = place.partition("-")
     found = address.ref(ref)
-    if group not in board.GROUPS or found is None:
+    if group not in board.GROUPS or found is None or calm not in _CALMS:
         raise errors.NotFound
-    return Position(group, found, not after, _since(asked.get("since", "")), _late(group, late))
+    since = _since(asked.get("since", ""))
+    # An address that does not say how calm the horse was passes nobody of the group over.
+    return Position(group, found, not after, since, _late(group, late), int(calm or 0))
 
 
 def _late(group: str, text: str) -> int:

@@ -53,6 +53,30 @@ def verdict(found: Span, least: float) -> str:
     return NO if max(-found.low, found.high) < least else UNSURE
 
 
+# How a change that is sure stands to what counts as one: all of it less, or only its middle.
+LESS, PERHAPS_LESS, AS_MUCH = "less", "perhaps_less", "as_much"
+
+
+def reach(found: Span, least: float) -> str:
+    """Return whether a change stays under ``least``, by the yardstick that a "no" is told by.
+
+    It does where all of the 80% interval is nearer to nought; perhaps where its middle is, by more
+    than a hundredth of ``least``, so that 0.498 is not told as 0.50 and yet as less than a half.
+    """
+    if max(abs(found.low), abs(found.high)) < least:
+        return LESS
+    return PERHAPS_LESS if abs(found.value) < 0.99 * least else AS_MUCH
+
+
+def is_apart(score: str, weight: str) -> bool:
+    """Return whether two verdicts need a word on how to hold both: yes beside no, or up and down.
+
+    Beside what is not known or not sure nothing is apart.
+    """
+    both = {score, weight}
+    return len(both) == 2 and both <= {UP, DOWN, NO}
+
+
 def sureness(found: Span) -> float:
     """Return how likely the true change goes the way that is told, by the interval's own law."""
     half = (found.high - found.low) / 2

@@ -68,3 +68,24 @@ def nearest(nodes: Iterable[Node], at: datetime, within: timedelta) -> Node | No
     """Return the node that is nearest to a time and no further off than ``within``."""
     found = min(nodes, key=lambda each: abs(each.at - at), default=None)
     return found if found is not None and abs(found.at - at) <= within else None
+
+
+def up_to(nodes: Iterable[Node], end: datetime) -> tuple[Node, ...]:
+    """Return a line as far as a time: what lies beyond is cut off where the line passes it."""
+    kept: list[Node] = []
+    for each in nodes:
+        if each.at <= end:
+            kept.append(each)
+            continue
+        if kept and kept[-1].at < end:
+            kept.append(_between(kept[-1], each, end))
+        break
+    return tuple(kept)
+
+
+def _between(before: Node, after: Node, at: datetime) -> Node:
+    share = (at - before.at) / (after.at - before.at)
+    level, low, high = (
+        one + share * (other - one) for one, other in zip(before[1:4], after[1:4], strict=True)
+    )
+    return Node(at, level, low, high, before.baseline)

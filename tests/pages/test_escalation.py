@@ -18,6 +18,7 @@ from tests.api.asking import Asker
 from tests.conftest import viewer_of
 from tests.doors.scene import ahead, assessment, local
 from yards import isolation
+from yards.rules import bidi
 
 SignIn = Callable[[str], Client]
 TEASEL = str(cast.ref("Teasel"))
@@ -188,19 +189,21 @@ def test_what_protects_life_offers_no_putting_off(signed_in: SignIn) -> None:
     assert "Put it off" not in text(signed_in("isolde").get(f"/alerts/{alert}/"))
 
 
-def test_a_ladder_climbed_in_vain_is_flagged_on_every_page_of_a_coordinator(
+def test_a_ladder_climbed_in_vain_is_flagged_on_every_page_but_its_own(
     signed_in: SignIn,
 ) -> None:
     alert = alarmed(danger_signs=["not_eating"])
     now = datetime.now(UTC)
     for minutes in (31, 62):
         timers.run_due(now=now + timedelta(minutes=minutes))
-    said = "Everybody has been told of an alert, and nobody has answered."
+    said = "Everybody has been told of this alert, and nobody has answered."
     for path in ("/", "/horses/", "/help/", URGENT):
         answer = signed_in("isolde").get(path)
-        assert said in text(answer), path
+        assert f"{bidi.isolated('Teasel')}: danger signs. {said}" in text(answer), path
         assert f'href="/alerts/{alert}/"' in answer.content.decode()
-        assert said not in text(signed_in("maud").get("/horses/"))
+    assert said in text(signed_in("keziah").get("/")), "a vet in scope reads it too"
+    assert said not in text(signed_in("maud").get("/horses/"))
+    assert said not in text(signed_in("isolde").get(f"/alerts/{alert}/")), "it stands there"
     step = {"next_step": "Vet on her way", "version": "2"}
     assert signed_in("isolde").post(f"/alerts/{alert}/acknowledge/", step).status_code == 303
     assert said not in text(signed_in("isolde").get("/"))

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
 
+import pytest
 from django.test import Client
 
 from scoring.actions import vet_orders
@@ -76,6 +77,9 @@ def test_whether_it_really_changed_is_answered_first(signed_in: SignIn, inside: 
     assert re.search(r"; \d\d in 100 that it is down at all\.", score)
     assert "<dt>Weight</dt><dd><strong>Not known.</strong> Too few readings" in told
     assert "Score change at present" in page
+    # The answer stands before the drawing, and before what stands in between.
+    order = [page.index(f'id="{each}"') for each in ("really-h", "stands", "chart-h")]
+    assert order == sorted(order)
 
 
 def test_where_nothing_moved_the_answer_is_no(signed_in: SignIn, inside: Any) -> None:
@@ -83,6 +87,12 @@ def test_where_nothing_moved_the_answer_is_no(signed_in: SignIn, inside: Any) ->
         scored(inside, 355 - 14 * place, "3")
     told = text(signed_in("isolde"), TEASEL).split('<dl class="facts went">')[1]
     assert "<strong>No, not by half a point.</strong> 80% range 0." in told
+    # In a short window what is to come ends with the axis.
+    short = drawn.large(text(signed_in("isolde"), f"{TEASEL}?window=3m"))
+    for css in ("ln f", "rib f"):
+        far = max(x for d in short.of(css) for x, _ in drawn.spots(d))
+        assert far == pytest.approx(short.number("right"), abs=0.5), css
+    assert re.search(r" points up; \d in 10 that it is (up|down) at all\.</dd>", told)
 
 
 def test_no_box_of_a_mark_covers_another(signed_in: SignIn, inside: Any) -> None:

@@ -76,11 +76,15 @@ def test_everybody_reads_every_rule_in_words(signed_in: SignIn, reader: str) -> 
     client = signed_in(reader)
     listed = text(client.get("/rules/"))
     assert "Protects life: never switched off" in listed
+    assert re.search("Above its band .{0,80} This week ", listed), "how soon, beside each"
     for rule in threshold.rules():
         page = text(client.get(f"/rules/{rule}/"))
         assert "Who hears of it, and how soon" in page
         assert ("Change this rule" in page) == (reader == "isolde" and rule != "danger_signs")
-    assert "Overall, to the nearest half, on the 0 to 5 scale" in text(client.get("/rules/fat/"))
+    fat = client.get("/rules/fat/")
+    assert "Overall, to the nearest half, on the 0 to 5 scale" in text(fat)
+    for told in ('href="#change"', "the other scales stay as they are", "Set it differently for"):
+        assert (told in html.unescape(fat.content.decode())) == (reader == "isolde"), told
     assert client.get("/rules/nothing/").status_code == 404
 
 

@@ -15,7 +15,7 @@ import uuid_utils.compat as uuid_utils
 from scoring.models import Alert, Assessment, Assessor, Standing
 from scoring.queries import board
 from scoring.rules import board as rule
-from scoring.rules import board_search, board_wanted, outlook, trend
+from scoring.rules import board_search, board_wanted, outlook, risk, trend
 from tests import cast
 from yards.models import Horse, Yard
 from yards.rules import horse as horse_rule
@@ -221,8 +221,8 @@ class Book:
 
     def expected(
         self, wanted: board_wanted.Wanted = board_wanted.ALL
-    ) -> list[tuple[int, int, int, str]]:
-        """What the board should hold: its group's place, how early, its place by name, its id."""
+    ) -> list[tuple[int, int, int, int, str]]:
+        """What the board should hold: the places of group, calm, lateness and name, and the id."""
         found = []
         for row in self.rows:
             group = self._group(row)
@@ -230,21 +230,25 @@ class Book:
                 place = rule.GROUPS.index(group)
                 days = board.next_due(row, row.yard.time_zone, self.now).days
                 early = -max(0, days) if group == rule.ASSESS_TODAY else 0
-                found.append((place, early, self.names[row.horse.ref], str(row.horse.ref)))
+                calm = rule.calm(group, self._told(row))
+                found.append((place, calm, early, self.names[row.horse.ref], str(row.horse.ref)))
         return sorted(found)
 
     def _group(self, row: Standing) -> str:
         due = board.next_due(row, row.yard.time_zone, self.now)
-        told = [
+        return rule.group(self._told(row), is_due=due.state != "not_due")
+
+    def _told(self, row: Standing) -> list[rule.Held]:
+        return [
             rule.Held(
                 each.severity,
                 each.state,
                 each.escalated_at is not None,
                 rule.is_passed(each.state, each.next_step_by, self.now),
+                each.rule in risk.LATENESS,
             )
             for each in self.held.get(row.horse_id, [])
         ]
-        return rule.group(told, is_due=due.state != "not_due")
 
 
 def _fits(row: Standing, group: str, now: datetime, wanted: board_wanted.Wanted) -> bool:

@@ -51,7 +51,7 @@ def walked(viewer: Viewer, size: int, wanted: board_wanted.Wanted = board_wanted
 
 def beyond(row: board_rows.Row, **facts: Any) -> board_wanted.Position:
     """The position of a row, as an address has it and is read."""
-    made = board_wanted.Position(row.group, row.horse_id, late=row.late, **facts)
+    made = board_wanted.Position(row.group, row.horse_id, late=row.late, calm=row.calm, **facts)
     read = board_wanted.position(made.pairs())
     assert read == made
     return made

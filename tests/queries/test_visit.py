@@ -278,7 +278,7 @@ def test_pages_hold_every_horse_once(inside: Any, no_standings: None) -> None:
             if not page.has_next:
                 break
             last = page.seen[-1].row
-            at = board_wanted.Position(last.group, last.horse_id, late=last.late)
+            at = board_wanted.Position(last.group, last.horse_id, late=last.late, calm=last.calm)
         here = {row.horse_id for row in board.yard_board(viewer, now=NOW, size=1000).rows}
     assert len(names) == len(set(names))
     assert set(names) == here

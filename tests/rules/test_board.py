@@ -48,17 +48,37 @@ def test_only_what_is_to_be_assessed_today_is_late() -> None:
     assert {board.late(group, 9) for group in board.GROUPS if group != "assess_today"} == {0}
 
 
+def test_what_nobody_has_answered_comes_before_what_is_answered_or_only_late() -> None:
+    late = Held("watch", "open", False, is_lateness=True)
+    answered = Held("act", "acknowledged", False)
+    for group in ("assess_today", "watched"):
+        assert board.calm(group, [answered, Held("watch", "open", False)]) == board.WORRIES
+        assert board.calm(group, [answered, late]) == board.ANSWERED
+        assert board.calm(group, [late]) == board.calm(group, []) == board.ONLY_LATE
+    assert board.calm("decide", [late]) == board.calm("nothing_to_do", []) == board.WORRIES
+
+
 def test_a_position_keeps_how_late_the_horse_was() -> None:
     horse = "0193a5a0-0000-7000-8000-000000000001"
     read = board_wanted.position({"after": f"assess_today-12.{horse}"})
     assert read is not None
     assert (read.group, read.late) == ("assess_today", 12)
     assert read.pairs() == {"after": f"assess_today-12.{horse}"}
+    for told in (f"assess_today-3~2.{horse}", f"watched~1.{horse}"):
+        kept = board_wanted.position({"before": told})
+        assert kept is not None
+        assert kept.calm == int(told[told.index("~") + 1])
+        assert kept.pairs() == {"before": told}
     # An address of before names no days: nobody of the group is passed over.
     before = board_wanted.position({"after": f"assess_today.{horse}"})
     assert before is not None
     assert before.late > 9999
-    for wrong in (f"decide-1.{horse}", f"assess_today-x.{horse}", f"assess_today-123456.{horse}"):
+    for wrong in (
+        f"decide-1.{horse}",
+        f"assess_today-x.{horse}",
+        f"assess_today-123456.{horse}",
+        f"watched~3.{horse}",
+    ):
         with pytest.raises(errors.NotFound):
             board_wanted.position({"after": wrong})
 

@@ -95,3 +95,38 @@ def test_how_sure_is_the_chance_of_the_way_that_is_told() -> None:
     assert chart_change.sureness(just) == pytest.approx(0.9)
     far = Span(-0.6, -0.9, -0.3)
     assert chart_change.sureness(far) == pytest.approx(float(stats.norm.cdf(2 * Z80)))
+
+
+@pytest.mark.parametrize(
+    ("found", "reach"),
+    [
+        (Span(0.26, 0.1, 0.42), "less"),
+        (Span(-0.26, -0.42, -0.1), "less"),
+        (Span(0.4, 0.1, 0.7), "perhaps_less"),
+        (Span(-0.3, -0.5, -0.1), "perhaps_less"),
+        (Span(0.498, 0.24, 0.75), "as_much"),
+        (Span(0.6, 0.3, 0.9), "as_much"),
+        (Span(-0.5, -0.9, -0.1), "as_much"),
+    ],
+)
+def test_a_sure_change_is_measured_by_the_yardstick_of_a_no(found: Span, reach: str) -> None:
+    assert chart_change.verdict(found, chart_change.LEAST_POINTS) in {"up", "down"}
+    assert chart_change.reach(found, chart_change.LEAST_POINTS) == reach
+
+
+@pytest.mark.parametrize(
+    ("score", "weight", "apart"),
+    [
+        ("up", "no", True),
+        ("no", "down", True),
+        ("up", "down", True),
+        ("down", "down", False),
+        ("no", "no", False),
+        ("up", "unsure", False),
+        ("", "down", False),
+    ],
+)
+def test_two_answers_are_apart_only_where_both_are_known(
+    score: str, weight: str, apart: bool
+) -> None:
+    assert chart_change.is_apart(score, weight) is apart

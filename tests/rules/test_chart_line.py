@@ -70,3 +70,10 @@ def test_the_nearest_is_found_within_reach() -> None:
     assert chart_line.nearest(nodes, day(9), timedelta(days=14)) == node(10)
     assert chart_line.nearest(nodes, day(30), timedelta(days=14)) is None
     assert chart_line.nearest([], day(0), timedelta(days=14)) is None
+
+
+def test_a_line_ends_where_the_axis_does() -> None:
+    line = [Node(day(0), 2, 1, 3), Node(day(10), 3, 1, 5)]
+    assert chart_line.up_to(line, day(5)) == (line[0], Node(day(5), 2.5, 1, 4))
+    assert chart_line.up_to(line, day(10)) == tuple(line)
+    assert chart_line.up_to(line, day(-1)) == ()

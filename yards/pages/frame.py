@@ -24,8 +24,8 @@ class Banner:
     link: str
 
 
-# What other packages have to say above every page; filled by their app configs.
-banners: list[Callable[[Viewer, datetime], Banner | None]] = []
+# What other packages have to say above every page, by its path; filled by their app configs.
+banners: list[Callable[[Viewer, str], Banner | None]] = []
 
 
 def role_label(role: str) -> str:
@@ -33,7 +33,9 @@ def role_label(role: str) -> str:
     return role_words.label(role)
 
 
-def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") -> dict[str, Any]:
+def frame(
+    viewer: Viewer, *, now: datetime, current: str = "", theme: str = "", path: str = ""
+) -> dict[str, Any]:
     """Return the base template's ``frame``; ``now`` in the zone of the page's yard."""
     me = people.me(viewer)
     places: list[tuple[str, str, Verb | None]] = [
@@ -58,7 +60,7 @@ def frame(viewer: Viewer, *, now: datetime, current: str = "", theme: str = "") 
         "role_label": role_label(me.role),
         "is_vet": viewer.role is Role.VET,
         "now": now,
-        "banners": [each for each in (say(viewer, now) for say in banners) if each is not None],
+        "banners": [each for each in (say(viewer, path) for say in banners) if each is not None],
         "theme": theme if theme in {"dark", "sun", "light"} else "",
         "nav": [
             {"label": label, "url_name": name, "current": name == current}
@@ -87,6 +89,7 @@ def page(
     status: int = 200,
 ) -> HttpResponse:
     """Return a page in its frame, with every time on it in the yard's zone."""
-    around = frame(viewer, now=now.astimezone(ZoneInfo(zone)), current=current)
+    local = now.astimezone(ZoneInfo(zone))
+    around = frame(viewer, now=local, current=current, path=request.path)
     with timezone.override(ZoneInfo(zone)):
         return render(request, template, {"frame": around, **context}, status=status)

@@ -51,6 +51,7 @@ def people(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
             tables.Link(reverse("yards:tokens"), gettext("Tokens")),
             tables.Link(reverse("scoring:absences"), gettext("Who is away")),
             tables.Link(reverse("yards:glass"), gettext("Break-glass")),
+            tables.Link(reverse("scoring:policies"), gettext("Who is told, and when")),
         ),
         "filters": [{"label": gettext("In force or ended"), "choices": _states(over)}],
         "table": people_tables.people(found, now, zone, over=over),

@@ -62,6 +62,10 @@ def _links(viewer: Viewer) -> list[tables.Link]:
         ),
         (Verb.CHANGE_RULES, tables.Link(reverse("scoring:rules"), gettext("Risk rules"))),
         (Verb.READ_DESK, tables.Link(reverse("scoring:desk"), gettext("As known on any day"))),
+        (
+            Verb.CHANGE_RULES,
+            tables.Link(reverse("scoring:policies"), gettext("Who is told, and when")),
+        ),
     )
     return [link for verb, link in asked if may(viewer, verb)]
 

@@ -20,6 +20,9 @@ async function show(address, { push = true } = {}) {
     if (!answer.ok || !next) throw new Error(String(answer.status));
     const held = focused(section);
     section.replaceWith(document.adoptNode(next));
+    // What became of it stands further up, and is of the same days.
+    const became = page.querySelector("[data-really]");
+    if (became) document.querySelector("[data-really]")?.replaceWith(document.adoptNode(became));
     if (held) refocus(held);
     told();
     if (push) history.pushState({ chart: true }, "", address);
