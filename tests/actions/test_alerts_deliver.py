@@ -13,7 +13,7 @@ from django.db import connections
 
 from scoring.actions import deliver
 from scoring.models import Notice
-from tests import alarms, cast, mailbox
+from tests import alarms, cast, factories, mailbox
 from tests.alarms import NOW, finding, raised
 from yards.models import Grant, User
 
@@ -185,7 +185,9 @@ def test_after_the_last_try_only_what_is_not_urgent_fails(
         assert Notice.objects.get(person_id=cast.ref("isolde")).state == state
 
 
-@pytest.mark.parametrize("ended", ["grant revoked", "grant ended", "person disabled", "demoted"])
+@pytest.mark.parametrize(
+    "ended", ["grant revoked", "grant ended", "person disabled", "demoted", "other yards only"]
+)
 def test_who_may_no_longer_see_it_is_not_told(
     inside: Any, box: mailbox.Mailbox, ended: str
 ) -> None:
@@ -199,6 +201,9 @@ def test_who_may_no_longer_see_it_is_not_told(
             grants.update(until_at=NOW)
         elif ended == "person disabled":
             User.objects.filter(id=cast.ref("isolde")).update(is_active=False)
+        elif ended == "other yards only":
+            grants.update(all_yards=False)
+            factories.grant_yard(grants.get(), cast.ref("Nether Paddocks"))
         else:
             grants.update(role="assessor")
     assert deliver.deliver_due(now=NOW + timedelta(minutes=1)) == 0

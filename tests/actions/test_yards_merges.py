@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -95,6 +96,11 @@ def test_its_readings_are_listed_for_whoever_sees_the_horse_s_yard_alone(inside:
         assert [each.id for each in scores.list_assessments(viewer, mine).items] == [score.id]
         assert scores.get_assessment(viewer, score.id).id == score.id
         assert [each.id for each in weights.list_weighings(viewer, mine).items] == [weight.id]
+        nowhere = replace(viewer, yards=frozenset())
+        assert scores.list_assessments(nowhere, mine).items == ()
+        assert weights.list_weighings(nowhere, mine).items == ()
+        with pytest.raises(errors.NotFound):
+            scores.get_assessment(nowhere, score.id)
 
 
 def test_its_events_are_read_with_the_horse_s(inside: Inside, stray: None) -> None:

@@ -19,6 +19,7 @@ from tests.conftest import environment_of, viewer_of
 from tests.outside import EXACT, outside
 from yards import isolation
 from yards.access import viewers
+from yards.rules import errors
 from yards.rules.roles import Role, Viewer
 
 CLOSED = [*settings.TABLE_CLASSES["tenant"], *settings.TABLE_CLASSES["door"]]
@@ -108,6 +109,10 @@ def test_a_row_cannot_be_written_into_or_moved_to_another_organisation(
             "UPDATE yards_horse SET organisation_id = %s WHERE ref = %s",
             [cast.ref(cast.QUILLET), cast.ref("Gorse")],
         )
+    with pytest.raises(pg.InsufficientPrivilege, match="row-level security"), runtime.transaction():
+        runtime.execute(
+            "INSERT INTO yards_horse (organisation_id) VALUES (%s)", [cast.ref(cast.QUILLET)]
+        )
     moved = runtime.execute(
         "UPDATE yards_horse SET name = 'Taken' WHERE organisation_id = %s",
         [cast.ref(cast.QUILLET)],
@@ -190,6 +195,26 @@ def test_an_organisation_is_opened_once_and_outermost(database: str) -> None:
             isolation.required(perran)
     with pytest.raises(isolation.NotIsolated):
         isolation.required(isolde)
+
+
+def test_nothing_of_an_opening_is_left_on_the_connection(database: str) -> None:
+    """Whoever comes next on it is nobody, whether what was done inside was kept or refused."""
+    isolde = viewer_of("isolde")
+
+    def refused() -> None:
+        with isolation.of(isolde):
+            raise errors.Conflict
+
+    with isolation.of(isolde):
+        pass
+    with pytest.raises(errors.Conflict):
+        refused()
+    with isolation.door(person=isolde.person):
+        isolation.enter(isolde.organisation, cast.ref("isolde"))
+    with connection.cursor() as cursor:
+        for table in ("yards_horse", "yards_grant", "yards_organisation"):
+            cursor.execute(f'SELECT count(*) FROM "{table}"')  # noqa: S608 - our own list
+            assert cursor.fetchone() == (0,), table
 
 
 def test_a_read_only_opening_is_held_by_the_database(database: str) -> None:

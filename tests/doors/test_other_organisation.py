@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests import photos
-from tests.api.asking import Asker
+from tests.api.asking import Answer, Asker
 from tests.doors import counting, knocking, matrix
 from tests.doors.conftest import Stage
 from tests.doors.matrix_alerts import LADDER
@@ -219,6 +219,35 @@ def test_no_list_of_theirs_holds_a_word_of_ours(gallery: Stage) -> None:
                 leaked = [each for each in ours if each not in own and each in said]
                 if row.name not in {"api_schema", "api_docs"}:
                     assert not leaked, row.name
+
+
+def _said(response: Answer) -> str:
+    return b"".join(response).decode(errors="replace")
+
+
+def test_no_list_of_some_yards_holds_a_word_of_the_others(stage: Stage) -> None:
+    """Nor of what is another's own: why somebody is away is read by them and by coordinators."""
+    with stage() as scene:
+        off_feed = assessment(scene["Marram"], danger_signs=["not_eating"])
+        alert = Asker("tobias").post("assessments/", off_feed).json()["alerts"][0]["id"]
+        hidden = {"Marram", "Nether Paddocks", scene["Marram"], scene["Nether Paddocks"]}
+        hidden |= {alert, *(ref for name, ref in scene.ids.items() if name.startswith("hidden"))}
+        sings: set[str] = set()
+        for row, knock in (
+            *((row, knocking.knock) for row in matrix.API),
+            *((row, knocking.knock_on_page) for row in matrix.PAGES),
+        ):
+            if row.method == "GET" and not row.ids and row.expected["maud"] == 200:
+                told = _said(knock(row, scene, "maud"))
+                assert not [each for each in hidden if each in told], row.name
+                if knock is knocking.knock:
+                    assert scene["absence"] not in _said(knock(row, scene, "tobias")), row.name
+                    whole = _said(knock(row, scene, "isolde"))
+                    sings |= {each for each in (*hidden, scene["absence"]) if each in whole}
+        assert {alert, "Marram", scene["absence"], scene["hidden assessment"]} <= sings
+        due = f"due/?on={ahead(days=90)[:10]}"  # today nothing is
+        assert scene["Marram"] in _said(Asker("isolde").get(due))
+        assert scene["Marram"] not in _said(Asker("maud").get(due))
 
 
 def test_a_filter_by_their_id_finds_nothing(gallery: Stage) -> None:
