@@ -7,6 +7,7 @@ reach it. Whether a refusal is the right one is the business of other tests.
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import Any
 from urllib.parse import quote, urlencode
 
@@ -151,3 +152,16 @@ def test_no_body_of_odd_values_is_a_fault(stage: Stage) -> None:
         in_bodies(knocker)
     assert knocker.faults == []
     assert knocker.asked > 300
+
+
+def test_no_route_answers_trace(gallery: Stage) -> None:
+    with gallery() as scene:
+        knocker = Knocker(scene)
+        paths = {knocking.path_of(row, scene): row for row in ROWS}
+        found = {
+            path: knocker.knock(replace(row, method="TRACE"), path, ("method", "TRACE"))
+            for path, row in paths.items()
+        }
+    answered = {path for path, each in found.items() if each.status_code < 300}
+    assert answered == set()
+    assert len(found) > 100
