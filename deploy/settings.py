@@ -40,6 +40,9 @@ SECURE_HSTS_INCLUDE_SUBDOMAINS = False  # other names of the domain are not ours
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+# A name that browsers keep to this very host, set over https and for every path (RFC 6265bis).
+_prefix = "__Host-" if HTTPS else ""
+SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = f"{_prefix}sessionid", f"{_prefix}csrftoken"
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
 SESSION_COOKIE_AGE = int(timedelta(days=14).total_seconds())
@@ -75,15 +78,16 @@ MIDDLEWARE = [
     # First, so that a file does not carry the headers of a page: a cold page asks for thirty.
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "deploy.requests.RequestMiddleware",
+    "deploy.policies.PoliciesMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
-    "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "allauth.account.middleware.AccountMiddleware",
     "allauth.usersessions.middleware.UserSessionsMiddleware",
 ]
@@ -370,6 +374,7 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = API_MAX_BATCH_BODY
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": [NONE],
+        "object-src": [NONE],
         "script-src": [SELF],
         "style-src": [SELF],
         "img-src": [SELF, "data:"],

@@ -3,6 +3,8 @@
 from typing import Any
 from uuid import UUID
 
+from django.conf import settings
+
 DESCRIPTION = """\
 Condition scores, weights and alerts for people responsible for horses over several yards.
 
@@ -44,7 +46,7 @@ SETTINGS: dict[str, Any] = {
             "session": {
                 "type": "apiKey",
                 "in": "cookie",
-                "name": "sessionid",
+                "name": settings.SESSION_COOKIE_NAME,
                 "description": "A signed-in session; writes also need the X-CSRFToken header.",
             },
         }

@@ -1,31 +1,23 @@
-"""A file of comma-separated values, each text made harmless to a spreadsheet."""
+"""A file of comma-separated values: the only place that writes one, each text made harmless."""
 
 import csv
 import io
-import re
 from collections.abc import Iterable, Sequence
 
 from django.http import HttpResponse
 from django.utils.http import content_disposition_header
 
-from scoring.rules import chart_file
-
-_FIGURE = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
+from scoring.rules import csv_cell
 
 
 def response(name: str, head: Sequence[str], rows: Iterable[Sequence[str]]) -> HttpResponse:
-    """Return a file of that name with a head and rows."""
+    """Return a file of that name with a head and rows, quoted as RFC 4180 has it."""
     out = io.StringIO(newline="")
     writer = csv.writer(out)
     writer.writerow(head)
-    writer.writerows([_harmless(value) for value in row] for row in rows)
+    writer.writerows([csv_cell.harmless(value) for value in row] for row in rows)
     # With the mark that tells a spreadsheet which encoding it is (RFC 3629, 6).
     body = out.getvalue().encode("utf-8-sig")
     answer = HttpResponse(body, content_type="text/csv; charset=utf-8")
     answer["Content-Disposition"] = content_disposition_header(True, f"{name}.csv")
     return answer
-
-
-def _harmless(value: str) -> str:
-    """Return a text that no spreadsheet runs; a figure of ours below zero stays one."""
-    return value if _FIGURE.fullmatch(value) else chart_file.harmless(value)

@@ -20,6 +20,7 @@ from scoring.pages import (
     horse_values,
     install,
     measuring,
+    personal,
     policies,
     questions,
     round_order,
@@ -38,6 +39,7 @@ from scoring.rules import scale
 app_name = "scoring"
 urlpatterns = [
     path("", board.board, name="board"),
+    path("organisation/personal/", personal.personal, name="personal"),
     path("wall/", board_wall.wall, name="wall"),
     path("views/", board_views.keep, name="keep_view"),
     path("views/<uuid:id>/remove/", board_views.remove, name="remove_view"),

@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 LONGEST = 1600
 # 24 million pixels is what most phones take at most; decoded, three bytes each.
 MEGAPIXELS_AT_MOST = 25
+# A camera writes one pass over the picture, or some ten that sharpen it. Each costs as much as all
+# of the picture, whatever few bytes it takes: a file of 8 MiB can hold passes for an hour.
+PASSES_AT_MOST = 100
+_PASS = b"\xff\xda"  # start of scan (ITU-T T.81, B.2.3); never within the data of a pass
 FORMATS = ("JPEG", "PNG", "WEBP")
 QUALITY = 82
 _MILLION = 1_000_000
@@ -41,6 +45,8 @@ def drawn_anew(sent: bytes) -> Picture:
     width, height = found.size
     if width * height > MEGAPIXELS_AT_MOST * _MILLION:
         raise Unfit("photo_too_many_pixels", megapixels=MEGAPIXELS_AT_MOST)
+    if found.format == "JPEG" and sent.count(_PASS) > PASSES_AT_MOST:
+        raise Unfit("photo_unreadable")
     try:
         with _TURN:
             return _written(_upright(_reduced(_decoded(found))))

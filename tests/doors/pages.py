@@ -288,6 +288,13 @@ PAGES = (
         "303 403 403 403 403 - 303 302",
         body=lambda _: {"overall_rule": "pelvis_led", "version": "1"},
     ),
+    Row("GET", "scoring:personal", "200 403 403 403 403 - 200 302"),
+    Row(
+        "POST",
+        "scoring:personal",
+        "200 403 403 403 403 - 422 302",
+        body=lambda scene: {"person": scene["maud"]},
+    ),
     Row("GET", "yards:horses", "200 200 200 200 200 - 200 302"),
     Row("GET", "yards:add_horse", "200 200 200 200 403 - 200 302"),
     Row(

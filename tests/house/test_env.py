@@ -79,9 +79,12 @@ def test_the_owner_is_used_for_migrations_only() -> None:
 
 
 def test_a_secure_address_makes_cookies_and_redirects_secure() -> None:
-    show = "s.SESSION_COOKIE_SECURE, s.CSRF_COOKIE_SECURE, s.SECURE_HSTS_SECONDS > 0, s.DEBUG"
-    assert settings(show, SITE_URL="https://halfpoint.example").stdout == "True True True False\n"
-    assert settings(show).stdout == "False False False False\n"
+    names = ("SESSION_COOKIE_SECURE", "CSRF_COOKIE_SECURE", "SECURE_SSL_REDIRECT", "DEBUG")
+    more = ("SESSION_COOKIE_NAME", "CSRF_COOKIE_NAME", "SECURE_HSTS_SECONDS")
+    show = ", ".join(f"s.{name}" for name in (*names, *more))
+    told = settings(show, SITE_URL="https://halfpoint.example").stdout
+    assert told == "True True True False __Host-sessionid __Host-csrftoken 31536000\n"
+    assert settings(show).stdout == "False False False False sessionid csrftoken 0\n"
 
 
 def test_the_clock_moves_only_under_test() -> None:

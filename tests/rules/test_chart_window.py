@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scoring.rules import chart_file, chart_lane, chart_window
+from scoring.rules import chart_lane, chart_window
 from scoring.rules.chart_window import Asked
 
 NOW = datetime(2026, 11, 26, 9, 40, tzinfo=UTC)
@@ -91,15 +91,3 @@ def test_boxes_of_marks_never_lie_over_each_other_and_none_is_lost(
     counted = [place for each in marks for place in range(each.first, each.last + 1)]
     assert counted == list(range(1, len(across) + 1))
     assert all(each.x == across[each.first - 1] for each in marks)
-
-
-@pytest.mark.parametrize("text", ["=1+1", "+44 1632", "-2", "@SUM(A1)", "\t=1", "  =1", "＝1"])
-def test_no_text_in_a_file_is_run_as_a_formula(text: str) -> None:
-    assert chart_file.harmless(text) == "'" + text
-
-
-@given(st.text(min_size=1))
-def test_a_harmless_text_is_left_as_it_is(text: str) -> None:
-    made = chart_file.harmless(text)
-    assert made.removeprefix("'") == text.removeprefix("'") or made == text
-    assert made[0] not in "=+-@\t\r"

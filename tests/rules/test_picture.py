@@ -104,6 +104,11 @@ def bomb(width: int, height: int) -> bytes:
     return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", data) + chunk(b"IEND", b"")
 
 
+@outside(
+    "a picture of more pixels than the most allowed is refused, against a flood of pixels",
+    source="OWASP ASVS 5.0.0, 5.2.6",
+    status=EXACT,
+)
 @pytest.mark.parametrize("side", [5001, 20_000, 60_000])
 def test_a_picture_of_too_many_pixels_is_refused_before_it_is_decoded(side: int) -> None:
     sent = bomb(side, side)
@@ -117,6 +122,23 @@ def test_a_picture_of_too_many_pixels_is_refused_before_it_is_decoded(side: int)
 def test_a_picture_of_just_so_many_pixels_is_taken() -> None:
     made = picture.drawn_anew(photos.jpeg((5000, 5000)))
     assert (made.width, made.height) == (1600, 1600)
+
+
+def of_passes(more: int) -> bytes:
+    """A JPEG whose last pass over the picture is there so many times more."""
+    out = io.BytesIO()
+    photos.drawn(SIZE).save(out, "JPEG", progressive=True)
+    whole = out.getvalue()
+    last = whole[whole.rindex(b"\xff\xda") : -2]
+    return whole[:-2] + last * more + whole[-2:]
+
+
+def test_a_picture_of_endless_passes_is_refused_before_it_is_decoded() -> None:
+    assert seen(picture.drawn_anew(of_passes(0))).size == SIZE
+    assert seen(picture.drawn_anew(of_passes(50))).size == SIZE
+    with pytest.raises(Unfit) as refused:
+        picture.drawn_anew(of_passes(picture.PASSES_AT_MOST))
+    assert refused.value.key == "photo_unreadable"
 
 
 def test_what_is_kept_is_small_whatever_it_shows() -> None:

@@ -12,6 +12,7 @@ from yards.actions import organisations as actions
 from yards.pages import forms
 from yards.pages.controls import Control
 from yards.pages.screen import Sure, screen
+from yards.pages.tables import Link
 from yards.queries import organisations as queries
 from yards.rules import bidi
 from yards.rules import organisation as rule
@@ -40,6 +41,7 @@ def organisation(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRes
         hidden=("version",),
         current="yards:yards",
         makes=False,
+        links=(Link(reverse("scoring:personal"), gettext("Data protection")),),
     )
 
     def act(raw: dict[str, Any]) -> str:

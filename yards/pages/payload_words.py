@@ -159,6 +159,7 @@ LABELS: Mapping[str, Callable[[], str]] = {
     "overall_rule": lambda: gettext("Which overall stands first"),
     "people": lambda: gettext("People"),
     "person": lambda: gettext("Person"),
+    "rows": lambda: gettext("Rows"),
     "question": lambda: gettext("Question"),
     "quiet_from": lambda: gettext("Quiet from"),
     "quiet_to": lambda: gettext("Quiet until"),

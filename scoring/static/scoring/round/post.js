@@ -25,11 +25,13 @@ const held = (kind, problem) => ({
   why: { kind, status: problem?.status, detail: problem?.detail ?? "", errors: problem?.errors ?? [] },
 });
 
+// Over https the cookie's name has the prefix that keeps it to this very host.
 const csrf = async () => {
   if (globalThis.document) {
-    return document.cookie.match(/(?:^|; )csrftoken=([^;]*)/)?.[1] ?? "";
+    return document.cookie.match(/(?:^|; )(?:__Host-)?csrftoken=([^;]*)/)?.[1] ?? "";
   }
-  return (await globalThis.cookieStore?.get("csrftoken"))?.value ?? "";
+  const store = globalThis.cookieStore;
+  return ((await store?.get("__Host-csrftoken")) ?? (await store?.get("csrftoken")))?.value ?? "";
 };
 
 const address = (item) => {

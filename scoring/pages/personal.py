@@ -1,0 +1,71 @@
+"""Data protection: what is personal here, why, how long it is kept, who sees it; one's own copy."""
+
+from datetime import datetime
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
+from django.utils.translation import gettext
+from django.views.decorators.http import require_http_methods
+
+from scoring.actions import personal as actions
+from scoring.pages import personal_words
+from scoring.queries import personal as queries
+from yards.pages import forms, tables
+from yards.pages.controls import Control
+from yards.pages.screen import screen
+from yards.rules import bidi
+from yards.rules.roles import Viewer
+
+
+@require_http_methods(forms.METHODS)
+@screen("data protection")
+def personal(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
+    """Say what is held of people, and hand out what is held of one."""
+    known = [(str(each.id), bidi.isolated(each.name)) for each in queries.list_known(viewer)]
+    form = forms.Form(
+        title=gettext("Data protection"),
+        lead=gettext(
+            "What is held of people here, and why. You decide for your organisation whether that "
+            "is lawful where you are; this page says what there is."
+        ),
+        controls=(
+            Control(
+                "person",
+                gettext("Person"),
+                "pick",
+                choices=known,
+                empty=gettext("Choose"),
+                hint=gettext("Whoever has or had a grant here. The record says that you did it."),
+            ),
+        ),
+        submit=gettext("Download their data as JSON"),
+        back=(reverse("yards:organisation"), gettext("Settings of the organisation")),
+        current="yards:yards",
+        makes=False,
+        template="scoring/personal.html",
+        more={"table": _table()},
+    )
+
+    def act(raw: dict[str, Any]) -> HttpResponse:
+        person, text = actions.export_person(viewer, raw, now=now)
+        answer = HttpResponse(text, content_type="application/json")
+        answer["Content-Disposition"] = f'attachment; filename="person-{person}.json"'
+        return answer
+
+    return forms.answered(request, viewer, form, act, now=now)
+
+
+def _table() -> tables.Table:
+    return tables.Table(
+        caption=gettext("What is held of people"),
+        columns=(
+            *(gettext("What"), gettext("Why")),
+            *(gettext("How long"), gettext("Who sees it")),
+        ),
+        rows=[
+            tables.Row([tables.Cell(text) for text in (each.what, each.why, each.long, each.who)])
+            for each in personal_words.held()
+        ],
+        empty="",
+    )

@@ -1,0 +1,131 @@
+"""All that an organisation's tables hold of one person, found by what points at them.
+
+A table that is added later, with a person in it, is in the answer by itself: none is listed here.
+"""
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.apps import apps
+from django.db import models
+from django.db.models import Q
+
+from yards.access import doors
+from yards.models import Entry, EntryPayload, Grant, Owned, User
+from yards.queries import people
+from yards.rules import errors
+from yards.rules.roles import Verb, Viewer
+
+# Of the person's own row; neither the password's hash nor what only signing in needs.
+OWN = (
+    *("id", "name", "email", "language", "weight_unit", "length_unit", "height_unit"),
+    *("is_active", "created_at"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What is held of a person: their own row, and by table the rows that name them."""
+
+    person: dict[str, Any]
+    tables: dict[str, list[dict[str, Any]]]
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """How many rows of each table."""
+        return {name: len(rows) for name, rows in self.tables.items()}
+
+
+def list_known(viewer: Viewer) -> tuple[people.PersonName, ...]:
+    """Return everybody who has or had a grant here, by name."""
+    doors.require(viewer, Verb.READ_PEOPLE)
+    named = Grant.objects.filter(organisation_id=viewer.organisation).values("person_id")
+    found = User.objects.filter(id__in=named).order_by("name", "id")
+    return tuple(people.PersonName(each.id, each.name) for each in found)
+
+
+def get_held(viewer: Viewer, person: UUID) -> Held:
+    """Return what this organisation holds of a person; raises NotFound for one unknown here."""
+    doors.require(viewer, Verb.CHANGE_PEOPLE)
+    if person not in {each.id for each in list_known(viewer)}:
+        raise errors.NotFound
+    own = User.objects.filter(id=person).values(*OWN).get()
+    tables = {name: rows for name, rows in _tables(viewer, person) if rows}
+    return Held(own, {**tables, "yards_entry": list(_entries(viewer, person))})
+
+
+def table_of(model: type[models.Model]) -> str:
+    """Return what a model's table is called."""
+    return model._meta.db_table  # noqa: SLF001 - Django's own way to ask
+
+
+def _columns(model: type[models.Model]) -> "list[models.Field[Any, Any]]":
+    return list(model._meta.concrete_fields)  # noqa: SLF001 - Django's own way to ask
+
+
+def pointing(model: type[models.Model]) -> list[str]:
+    """Return the columns of a table that name a person."""
+    return [
+        field.name
+        for field in _columns(model)
+        if isinstance(field, models.ForeignKey) and field.related_model is User
+    ]
+
+
+def _tables(viewer: Viewer, person: UUID) -> Iterator[tuple[str, list[dict[str, Any]]]]:
+    owned = [each for each in apps.get_models() if issubclass(each, Owned)]
+    for model in sorted(owned, key=table_of):
+        if names := pointing(model):
+            theirs = Q()
+            for name in names:
+                theirs |= Q(**{name: person})
+            rows = model._default_manager  # noqa: SLF001 - Django's own way to ask
+            here = rows.filter(theirs, organisation_id=viewer.organisation)
+            yield table_of(model), list(here.order_by("pk").values(*_told(model)))
+
+
+def _told(model: type[models.Model]) -> list[str]:
+    """Return the columns that are told: no digest and no picture, which say nothing to read."""
+    return [
+        field.attname
+        for field in _columns(model)
+        if not isinstance(field, models.BinaryField) and field.name not in {"id", "organisation"}
+    ]
+
+
+def _entries(viewer: Viewer, person: UUID) -> Iterator[dict[str, Any]]:
+    """Return the entries that the person made or that are about them, with what each says."""
+    grants = Grant.objects.filter(organisation_id=viewer.organisation, person=person)
+    about = Q(target_ref__in=grants.values("ref")) | Q(target_kind="person", target_ref=person)
+    theirs = Entry.objects.filter(
+        Q(actor=f"person:{person}") | about, organisation_id=viewer.organisation
+    )
+    said = dict(
+        EntryPayload.objects.filter(entry__in=theirs.values("pk")).values_list("entry", "payload")
+    )
+    for each in theirs.order_by("pk"):
+        payload = said.get(each.pk)
+        yield {
+            "ref": each.ref,
+            "at": each.at,
+            "actor": each.actor,
+            "via": each.via,
+            "verb": each.verb,
+            "target_kind": each.target_kind,
+            "target": each.target_ref,
+            "says": None if payload is None else json.loads(bytes(payload)),
+        }
+
+
+def as_json(held: Held, at: datetime) -> str:
+    """Return it all as one JSON text; instants as ISO 8601 has them."""
+    told = {"at": at, "person": held.person, "counts": held.counts, "tables": held.tables}
+    return json.dumps(told, default=_plain, ensure_ascii=False, indent=1)
+
+
+def _plain(value: object) -> str:
+    return value.isoformat() if hasattr(value, "isoformat") else str(value)
