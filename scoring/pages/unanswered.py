@@ -1,5 +1,7 @@
 """What stands above a coordinator's and a vet's pages while a ladder was climbed in vain."""
 
+from datetime import datetime
+
 from django.urls import reverse
 from django.utils.translation import gettext
 
@@ -14,7 +16,7 @@ READERS = (Role.COORDINATOR, Role.VET)
 NAMED = 3
 
 
-def banner(viewer: Viewer, path: str) -> Banner | None:
+def banner(viewer: Viewer, _now: datetime, path: str) -> Banner | None:
     """Return the banner, or None while somebody answers; one query, of its readers only.
 
     On an alert's own page, and the pages below it, that alert is not named: it stands there.

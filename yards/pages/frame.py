@@ -24,8 +24,8 @@ class Banner:
     link: str
 
 
-# What other packages have to say above every page, by its path; filled by their app configs.
-banners: list[Callable[[Viewer, str], Banner | None]] = []
+# What there is to say above a page, by who reads it when, and by its path; filled by app configs.
+banners: list[Callable[[Viewer, datetime, str], Banner | None]] = []
 
 
 def role_label(role: str) -> str:
@@ -60,7 +60,7 @@ def frame(
         "role_label": role_label(me.role),
         "is_vet": viewer.role is Role.VET,
         "now": now,
-        "banners": [each for each in (say(viewer, path) for say in banners) if each is not None],
+        "banners": [each for say in banners if (each := say(viewer, now, path)) is not None],
         "theme": theme if theme in {"dark", "sun", "light"} else "",
         "nav": [
             {"label": label, "url_name": name, "current": name == current}

@@ -12,7 +12,7 @@ from yards.rules import bidi
 from yards.rules.roles import Role, Verb, Viewer, may
 
 
-def own_end(viewer: Viewer, now: datetime) -> Banner | None:
+def own_end(viewer: Viewer, now: datetime, _path: str) -> Banner | None:
     """Tell a person that their own access ends within days, or that they look in need."""
     until = viewer.expires_at
     if until is None or until - now > sight.WARNED:
@@ -25,7 +25,7 @@ def own_end(viewer: Viewer, now: datetime) -> Banner | None:
     return Banner(text.format(at=at), reverse("scoring:help_who"), gettext("Whom to ring"))
 
 
-def ends_of_others(viewer: Viewer, now: datetime) -> Banner | None:
+def ends_of_others(viewer: Viewer, now: datetime, _path: str) -> Banner | None:
     """Tell a coordinator whose grant, issued by them, ends within days; one query."""
     if viewer.role is not Role.COORDINATOR:
         return None
@@ -41,7 +41,7 @@ def ends_of_others(viewer: Viewer, now: datetime) -> Banner | None:
     return Banner(text, reverse("yards:people"), gettext("People"))
 
 
-def glass(viewer: Viewer, now: datetime) -> Banner | None:
+def glass(viewer: Viewer, now: datetime, _path: str) -> Banner | None:
     """Tell every coordinator of break-glass in force or asked for; one query."""
     if not may(viewer, Verb.APPROVE_BREAKING_GLASS):
         return None
