@@ -15,14 +15,29 @@ TOKENS = ("token expired", "token revoked")
 OVER = cast.BEGAN + timedelta(days=30)
 
 
+def name_of(key: str) -> str:
+    """A person's name."""
+    return f"Somebody {key}"
+
+
+def email_of(key: str) -> str:
+    """A person's address."""
+    return f"{key}@example.org"
+
+
+def label_of(key: str) -> str:
+    """What a token is called."""
+    return f"Program of {key}"
+
+
 def add(scene: Scene) -> None:
     """Make them, with sessions and tokens from when they still might."""
     house = Viewer(organisation=cast.ref(cast.QUILLET), role=Role.SYSTEM)
     for key in PEOPLE:
         person = User.objects.create_user(
             id=cast.ref(key),
-            email=f"{key}@example.org",
-            name=f"Somebody {key}",
+            email=email_of(key),
+            name=name_of(key),
             password=cast.PASSWORD,
             created_at=cast.BEGAN,
         )
@@ -55,7 +70,7 @@ def _token(key: str, person: object) -> None:
         organisation_id=cast.ref(cast.QUILLET),
         ref=cast.ref(f"token of {key}"),
         person_id=person,
-        label=key,
+        label=label_of(key),
         raw=cast.token(key),
     )
 

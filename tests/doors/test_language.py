@@ -14,7 +14,7 @@ from django.utils import translation
 
 from scoring.pages import shells
 from tests import cast, signing
-from tests.doors import knocking, matrix
+from tests.doors import ended, knocking, matrix
 from tests.doors.conftest import Stage
 from tests.doors.scene import Scene
 
@@ -85,6 +85,8 @@ def _data() -> list[str]:
     labels += ["invented register", "Dull", "Convalescent", "Horse down, nobody there"]
     labels += ["newcomer@example.org"]
     labels += ["May she be clipped?", "Heart murmur, grade 2."]
+    labels += [say(key) for key in ended.PEOPLE for say in (ended.name_of, ended.email_of)]
+    labels += [ended.label_of(key) for key in (*ended.PEOPLE, *ended.TOKENS)]
     made = [*cast.ORGANISATIONS, *cast.YARDS, *cast.HORSES, *people, *vet, *labels]
     return sorted(made, key=len, reverse=True)
 

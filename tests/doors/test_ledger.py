@@ -159,14 +159,22 @@ def test_no_entry_is_written_outside_the_open_organisation(inside: Inside) -> No
 
 
 def test_every_reader_can_check_what_the_list_shows(inside: Inside) -> None:
-    recorded(inside, note="checked")
+    recorded(inside, weight="checked")
     with inside("hollis", read_only=True) as viewer:
         row = ledger.list_entries(viewer).items[0]
     assert hashlib.sha256(b"\x00" + row.body).hexdigest() == row.leaf
     assert row.salt is not None
     said = bytes.fromhex(row.salt) + canonical(row.payload)
     assert json.loads(row.body)["payload_sha256"] == hashlib.sha256(said).hexdigest()
-    assert (row.actor_name, row.payload) == ("Isolde Kerr", {"note": "checked"})
+    assert (row.actor_name, row.payload) == ("Isolde Kerr", {"weight": "checked"})
+
+
+def test_what_a_grant_withholds_cannot_be_guessed_and_the_leaf_still_holds(inside: Inside) -> None:
+    recorded(inside, note="lame, says her owner")
+    with inside("hollis", read_only=True) as viewer:
+        row = ledger.list_entries(viewer).items[0]
+    assert (row.withheld, row.salt, row.payload) == (True, None, {})
+    assert hashlib.sha256(b"\x00" + row.body).hexdigest() == row.leaf
 
 
 def test_a_payload_can_be_erased_and_the_leaf_still_holds(
