@@ -10,7 +10,7 @@ from collections.abc import Callable
 from contextvars import ContextVar
 from uuid import uuid4
 
-from django.http import HttpRequest, HttpResponseBase
+from django.http import HttpRequest, HttpResponseBase, HttpResponseNotAllowed
 
 logger = logging.getLogger(__name__)
 
@@ -18,6 +18,7 @@ META_KEY = "HALFPOINT_REQUEST_ID"
 HEADER = "X-Request-ID"
 current: ContextVar[str] = ContextVar("halfpoint_request", default="")
 
+METHODS = ("GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE")
 _GIVEN = re.compile(r"[0-9A-Za-z-]{8,64}")
 
 
@@ -35,7 +36,9 @@ class RequestMiddleware:
         mark = current.set(name)
         began = time.perf_counter()
         try:
-            response = self.get_response(request)
+            # A library's page may answer to any method as if it were GET.
+            known = request.method in METHODS
+            response = self.get_response(request) if known else HttpResponseNotAllowed(METHODS)
             response[HEADER] = name
             match = request.resolver_match
             logger.info(

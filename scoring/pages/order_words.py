@@ -49,8 +49,13 @@ def _half(value: Decimal) -> str:
 def sentence(
     card: VetOrderCard, zone: str, of: Collection[str] = ("band", "score", "weight")
 ) -> str:
-    """Return an order in force as one sentence, with its giver, its end and its reason."""
+    """Return an order in force as one sentence, with its giver, its end and its reason.
+
+    The reason is a note, which not everybody may read.
+    """
     told = gettext("{what}, set by {who} until {until}, because: {why}")
+    if not card.reason:
+        told = gettext("{what}, set by {who} until {until}")
     said = told.format(
         what=what(card, of),
         who=bidi.isolated(card.given_by_name),
@@ -74,6 +79,8 @@ def ended(card: VetOrderCard, zone: str) -> str:
     if card.ended is None:
         return ""
     told = gettext("Ended early by {who} on {on}: {why}")
+    if not card.ended.reason:
+        told = gettext("Ended early by {who} on {on}")
     return told.format(
         who=bidi.isolated(card.ended.by.name),
         on=words.day(card.ended.at, zone),

@@ -167,11 +167,11 @@ def test_an_order_is_said_where_it_acts_by_whom_until_when_and_why(
     ordered(inside, 40)
     for key in ("maud", "keziah", "hollis"):
         page = words(signed_in(key), TEASEL)
-        said = (
-            f"Target band 3 to 3½, weigh every 7 days, set by Dr Keziah Orme until {on(-40)}, "
-            "because: Feeding up after colic"
-        )
+        said = f"Target band 3 to 3½, weigh every 7 days, set by Dr Keziah Orme until {on(-40)}"
         assert said in page
+        # Why is a note, and this auditor's grant opens none.
+        assert (", because: Feeding up after colic" in page) == (key != "hollis")
+        assert ("because:" in page) == (key != "hollis")
         assert "Ends in" not in page
     assert "/end/" not in text(signed_in("maud"), TEASEL)
     shown = text(signed_in("maud"), TEASEL)
