@@ -35,12 +35,24 @@ const lastOf = async ({ id, yard }) => {
 
 export const begin = async (page) => {
   const { form, horse } = page;
+  const tick = () => form.elements[SURE];
+  // A form that came back with this very question: it is answered by the tick or by another weight,
+  // also while the last weight is still asked for.
+  let isBack = Boolean(tick());
+  const settle = () => {
+    if (!isBack) return;
+    isBack = false;
+    document.getElementById("faults")?.remove();
+    document.getElementById(`${FIELD}-fault`)?.remove();
+    form.elements[FIELD].removeAttribute("aria-invalid");
+  };
+  if (tick()?.checked) settle();
+  form.addEventListener("change", ({ target }) => {
+    if (target.name === SURE && target.checked) settle();
+  });
   const [last, words] = await Promise.all([lastOf(horse), sentences(page)]);
   const unit = form.elements[`unit.${FIELD}`].value;
-  const tick = () => form.elements[SURE];
   const months = horse.born ? monthsOld(born(horse.born), new Date())[0] : null;
-  // A form that came back with this very question: it is answered by the tick or by another weight.
-  let isBack = Boolean(tick());
   let [asked, timer] = ["", 0];
 
   const kilograms = () => {
@@ -80,14 +92,6 @@ export const begin = async (page) => {
     return show(text);
   };
 
-  const settle = () => {
-    if (!isBack) return;
-    isBack = false;
-    document.getElementById("faults")?.remove();
-    document.getElementById(`${FIELD}-fault`)?.remove();
-    form.elements[FIELD].removeAttribute("aria-invalid");
-  };
-
   const soon = (ms) => { clearTimeout(timer); timer = setTimeout(ask, ms); };
   form.addEventListener("input", ({ target }) => {
     if (!target.name?.startsWith("weighing.")) return;
@@ -97,7 +101,6 @@ export const begin = async (page) => {
     soon(TYPED_MS);
   });
   form.addEventListener("change", ({ target }) => {
-    if (target.name === SURE && target.checked) settle();
     if (target.name?.startsWith("weighing.")) soon(LEFT_MS);
   });
 
