@@ -13,13 +13,13 @@ from scoring.pages import personal_words
 from scoring.queries import personal as queries
 from yards.pages import forms, tables
 from yards.pages.controls import Control
-from yards.pages.screen import screen
+from yards.pages.screen import Sure, screen
 from yards.rules import bidi
-from yards.rules.roles import Viewer
+from yards.rules.roles import Verb, Viewer
 
 
 @require_http_methods(forms.METHODS)
-@screen("data protection")
+@screen("data protection", sure=Sure(Verb.CHANGE_PEOPLE))
 def personal(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     """Say what is held of people, and hand out what is held of one."""
     known = [(str(each.id), bidi.isolated(each.name)) for each in queries.list_known(viewer)]

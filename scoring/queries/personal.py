@@ -15,8 +15,8 @@ from django.db import models
 from django.db.models import Q
 
 from yards.access import doors
-from yards.models import Entry, EntryPayload, Grant, Owned, User
-from yards.queries import people
+from yards.models import Grant, Owned, User
+from yards.queries import ledger, people
 from yards.rules import errors
 from yards.rules.roles import Verb, Viewer
 
@@ -83,32 +83,43 @@ def _tables(viewer: Viewer, person: UUID) -> Iterator[tuple[str, list[dict[str, 
             theirs = Q()
             for name in names:
                 theirs |= Q(**{name: person})
-            rows = model._default_manager  # noqa: SLF001 - Django's own way to ask
-            here = rows.filter(theirs, organisation_id=viewer.organisation)
-            yield table_of(model), list(here.order_by("pk").values(*_told(model)))
+            rows = _known(viewer, model).filter(theirs).order_by("pk")
+            yield table_of(model), list(rows.values(*_told(viewer, model)))
 
 
-def _told(model: type[models.Model]) -> list[str]:
-    """Return the columns that are told: no digest and no picture, which say nothing to read."""
+def _known(viewer: Viewer, model: type[models.Model]) -> "models.QuerySet[Any]":
+    """Return a table's rows that the viewer may know of.
+
+    The database hides a restricted horse and what is of it, but not what is only of an alert or a
+    question about it: a row counts as known where all that it points at is.
+    """
+    rows = model._default_manager.filter(  # noqa: SLF001 - Django's own way to ask
+        organisation_id=viewer.organisation
+    )
+    if not viewer.sees_all:
+        for field in _columns(model):
+            to = field.related_model
+            if isinstance(to, type) and issubclass(to, Owned) and to is not model:
+                known = Q(**{f"{field.name}__in": _known(viewer, to).values("pk")})
+                rows = rows.filter(known | Q(**{f"{field.name}__isnull": True}))
+    return rows
+
+
+def _told(viewer: Viewer, model: type[models.Model]) -> list[str]:
+    """Return the columns that are told: no digest and no picture, which say nothing to read.
+
+    What is kept as JSON may name any horse, so that only whoever knows of all is told it.
+    """
+    silent = (models.BinaryField,) if viewer.sees_all else (models.BinaryField, models.JSONField)
     return [
         field.attname
         for field in _columns(model)
-        if not isinstance(field, models.BinaryField) and field.name not in {"id", "organisation"}
+        if not isinstance(field, silent) and field.name not in {"id", "organisation"}
     ]
 
 
 def _entries(viewer: Viewer, person: UUID) -> Iterator[dict[str, Any]]:
-    """Return the entries that the person made or that are about them, with what each says."""
-    grants = Grant.objects.filter(organisation_id=viewer.organisation, person=person)
-    about = Q(target_ref__in=grants.values("ref")) | Q(target_kind="person", target_ref=person)
-    theirs = Entry.objects.filter(
-        Q(actor=f"person:{person}") | about, organisation_id=viewer.organisation
-    )
-    said = dict(
-        EntryPayload.objects.filter(entry__in=theirs.values("pk")).values_list("entry", "payload")
-    )
-    for each in theirs.order_by("pk"):
-        payload = said.get(each.pk)
+    for each in ledger.list_of_person(viewer, person):
         yield {
             "ref": each.ref,
             "at": each.at,
@@ -117,7 +128,7 @@ def _entries(viewer: Viewer, person: UUID) -> Iterator[dict[str, Any]]:
             "verb": each.verb,
             "target_kind": each.target_kind,
             "target": each.target_ref,
-            "says": None if payload is None else json.loads(bytes(payload)),
+            "says": each.payload,
         }
 
 

@@ -7,7 +7,6 @@ reach it. Whether a refusal is the right one is the business of other tests.
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import replace
 from typing import Any
 from urllib.parse import quote, urlencode
 
@@ -16,24 +15,17 @@ from django.conf import settings
 from django.http import QueryDict
 from django.test import Client
 
-from tests import cast
+from tests import cast, signing
 from tests.api.asking import Answer
 from tests.doors import knocking, matrix
 from tests.doors.conftest import Stage
 from tests.doors.row import Row
 from tests.doors.scene import Scene
-from yards.models import User
 
 HUGE = "9" * 400
 TYPED = ("\0", HUGE)
 IN_JSON = ("a\0b", -(2**63) - 1)
 ROWS = (*matrix.API, *matrix.PAGES)
-
-
-def signed_in() -> str:
-    client = Client()
-    client.force_login(User.objects.get(id=cast.ref("isolde")))
-    return client.cookies[settings.SESSION_COOKIE_NAME].value
 
 
 class Knocker:
@@ -60,8 +52,10 @@ class Knocker:
                 raw = urlencode(body, doseq=True).encode()
         answer = client.generic(row.method, path, raw, content_type=kind, headers=headers)
         self.asked += 1
-        if row.name == "account_logout" and row.method == "POST":
-            self.session = signed_in()
+        if row.method == "POST" and ":" not in row.name and row not in matrix.API:
+            # A form of one's own account may have ended the session.
+            client = signing.signed_in("isolde")
+            self.session = client.cookies[settings.SESSION_COOKIE_NAME].value
         if answer.status_code >= 500:
             self.faults.append((str(row), what[0], str(what[1])[:30], answer.status_code))
         return answer
@@ -87,24 +81,34 @@ def read_by_name(patch: pytest.MonkeyPatch) -> Iterator[set[str]]:
         yield names
 
 
+def fresh(said: set[Any], name: str, values: tuple[Any, ...]) -> Iterator[Any]:
+    """Give the values that a name has not been said with: a name is read in one way everywhere."""
+    for odd in values:
+        if (name, odd) not in said:
+            said.add((name, odd))
+            yield odd
+
+
 def in_paths(knocker: Knocker) -> None:
     for row in ROWS:
         if row.ids:
             for odd in TYPED:
                 path = knocking.path_of(row, knocker.scene)
                 for name in row.ids:
-                    path = path.replace(_said(row, knocker.scene, name), quote(odd, safe=""))
+                    said = quote(_said(row, knocker.scene, name))
+                    path = path.replace(said, quote(odd, safe=""))
                 assert quote(odd, safe="") in path
                 knocker.knock(row, path, ("path", odd))
 
 
 def _said(row: Row, scene: Scene, name: str) -> str:
     each = row.ids[name]
-    return each if name in ("rule", "severity") else scene[each]
+    return scene.ids.get(each, each)
 
 
 def in_queries(knocker: Knocker, patch: pytest.MonkeyPatch) -> int:
     read = 0
+    said: set[Any] = set()
     for row in ROWS:
         if row.method == "GET":
             path = knocking.path_of(row, knocker.scene)
@@ -112,12 +116,13 @@ def in_queries(knocker: Knocker, patch: pytest.MonkeyPatch) -> int:
                 knocker.knock(row, path, ("nothing", ""))
             read += len(names)
             for name in sorted(names):
-                for odd in TYPED:
+                for odd in fresh(said, name, TYPED):
                     knocker.knock(row, f"{path}?{urlencode({name: odd})}", (name, odd))
     return read
 
 
 def in_bodies(knocker: Knocker) -> None:
+    said: set[Any] = set()
     for row in ROWS:
         if row.method != "GET":
             path = knocking.path_of(row, knocker.scene)
@@ -125,7 +130,7 @@ def in_bodies(knocker: Knocker) -> None:
             if any(isinstance(each, bytes) for each in good.values()):
                 continue  # a form with a file: see tests/api/test_photos.py
             for name in good:
-                for odd in IN_JSON if row in matrix.API else TYPED:
+                for odd in fresh(said, name, IN_JSON if row in matrix.API else TYPED):
                     knocker.knock(row, path, (name, odd), {**good, name: odd})
 
 
@@ -151,17 +156,18 @@ def test_no_body_of_odd_values_is_a_fault(stage: Stage) -> None:
         knocker = Knocker(scene)
         in_bodies(knocker)
     assert knocker.faults == []
-    assert knocker.asked > 300
+    assert knocker.asked > 100
 
 
-def test_no_route_answers_trace(gallery: Stage) -> None:
+def test_no_route_gives_back_what_trace_sends(gallery: Stage) -> None:
+    """A script that may not read a cookie could read it there (RFC 9110, 9.3.8)."""
     with gallery() as scene:
-        knocker = Knocker(scene)
-        paths = {knocking.path_of(row, scene): row for row in ROWS}
-        found = {
-            path: knocker.knock(replace(row, method="TRACE"), path, ("method", "TRACE"))
-            for path, row in paths.items()
-        }
+        paths = {knocking.path_of(row, scene) for row in ROWS}
+        client = Client(raise_request_exception=False)
+        client.cookies[settings.SESSION_COOKIE_NAME] = scene.sessions["isolde"]
+        found = {path: client.trace(path, headers={"X-Canary": "linnet"}) for path in paths}
+    assert [path for path, each in found.items() if b"linnet" in each.content] == []
     answered = {path for path, each in found.items() if each.status_code < 300}
-    assert answered == set()
+    # The library's page for a link that is no more: it says so, whatever is asked.
+    assert answered <= {"/accounts/password/new/0-no-key/"}
     assert len(found) > 100

@@ -12,7 +12,7 @@ from django.db.models import Q, QuerySet
 
 from yards import isolation
 from yards.access import doors
-from yards.models import Entry, EntryPayload, HorseEvent, User
+from yards.models import Entry, EntryPayload, Grant, HorseEvent, User
 from yards.queries import filters, paging
 from yards.rules import errors, said
 from yards.rules.roles import Verb, Viewer, may
@@ -135,6 +135,19 @@ def list_entries(
     return paging.page_of(
         viewer, rows, partial(rows_of, viewer), name="ledger", cursor=cursor, size=size
     )
+
+
+def list_of_person(viewer: Viewer, person: UUID) -> list[EntryRow]:
+    """Return the entries that a person made or that are about them, oldest first.
+
+    What the viewer may not know of is left out.
+    """
+    doors.require(viewer, Verb.READ_LEDGER)
+    grants = Grant.objects.filter(organisation_id=viewer.organisation, person=person)
+    about = Q(target_ref__in=grants.values("ref")) | Q(target_kind="person", target_ref=person)
+    theirs = Q(actor=f"person:{person}") | about
+    rows = Entry.objects.filter(_scope(viewer), theirs, organisation_id=viewer.organisation)
+    return rows_of(viewer, list(rows.order_by("pk")))
 
 
 def get_entry(viewer: Viewer, ref: UUID) -> EntryRow:
