@@ -58,7 +58,7 @@ def until(page: Page, told: str, arg: Any = None, *, seconds: float = 10) -> Non
 
 def tab_to(page: Page, true: str) -> None:
     """Press Tab until a condition holds of ``it``, the focused element; nothing else is used."""
-    for _ in range(200):
+    for _ in range(260):
         page.keyboard.press("Tab")
         if page.evaluate(f"(() => {{ const it = {FOCUSED}; return Boolean({true}); }})()"):
             return

@@ -165,4 +165,4 @@ def test_a_person_may_ask_since_when_without_a_script(opened: Open) -> None:
     page.fill("#chart-from", f"{since:%Y-%m-%d}")
     page.locator("form.since button", has_text="Show").first.click()
     page.wait_for_url("**from=**")
-    expect(page.locator(".went")).to_contain_text("points up, 80% range")
+    expect(page.locator(".went").first).to_contain_text("points up, 80% range")
