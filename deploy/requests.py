@@ -36,8 +36,8 @@ class RequestMiddleware:
         mark = current.set(name)
         began = time.perf_counter()
         try:
-            # A library's page may answer to any method as if it were GET.
-            known = request.method in METHODS
+            # A library's page may answer to any method as if it were GET; the API refuses its own.
+            known = request.method in METHODS or request.path.startswith("/api/")
             response = self.get_response(request) if known else HttpResponseNotAllowed(METHODS)
             response[HEADER] = name
             match = request.resolver_match
