@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from django.db.models import Q
-
 from yards import isolation
 from yards.access import sight
+from yards.access.grants import in_force_at
 from yards.models import Grant, GrantHorse, GrantYard
 from yards.rules.roles import STRENGTH, Role, Viewer
 
@@ -55,12 +54,10 @@ def reaches(viewer: Viewer, *, roles: Collection[Role], now: datetime) -> tuple[
     isolation.required(viewer)
     held = defaultdict(list)
     grants = Grant.objects.filter(
-        Q(until_at__isnull=True) | Q(until_at__gt=now),
+        in_force_at(now),
         organisation_id=viewer.organisation,
-        from_at__lte=now,
-        revoked_at__isnull=True,
         person__is_active=True,
-    ).exclude(role=Role.VET, confirmed_at__isnull=True)
+    )
     for grant in grants.order_by("person_id", "id"):
         held[grant.person_id].append(grant)
     strongest = {person: _strongest(grants) for person, grants in held.items()}

@@ -7,10 +7,11 @@ from datetime import datetime
 from uuid import UUID
 
 from allauth.mfa.models import Authenticator
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
 from yards import isolation
 from yards.access import ended, sight
+from yards.access.grants import in_force_at
 from yards.models import Grant, Organisation, Token, User
 from yards.rules import errors
 from yards.rules.roles import MAY, SECOND_FACTOR, STRENGTH, Role, Verb, Viewer
@@ -33,12 +34,7 @@ def digest_of(raw: str) -> bytes:
 
 
 def _active(person: UUID, now: datetime) -> QuerySet[Grant]:
-    return Grant.objects.filter(
-        Q(until_at__isnull=True) | Q(until_at__gt=now),
-        person_id=person,
-        from_at__lte=now,
-        revoked_at__isnull=True,
-    ).exclude(role=Role.VET, confirmed_at__isnull=True)
+    return Grant.objects.filter(in_force_at(now), person_id=person)
 
 
 def _person(person: UUID) -> User:

@@ -6,10 +6,11 @@ from typing import Any
 from uuid import UUID
 
 import uuid_utils.compat as uuid_utils
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
 from yards import audit, isolation
 from yards.access import doors
+from yards.access.grants import in_force_at
 from yards.actions import once, people
 from yards.models import Grant, GrantHorse, GrantYard, Horse, Organisation, User, Yard
 from yards.rules import errors, fields
@@ -176,11 +177,9 @@ def _require_another_coordinator(viewer: Viewer, grant: Grant, now: datetime) ->
         return
     Organisation.objects.select_for_update(no_key=True).get(id=viewer.organisation)
     others = Grant.objects.filter(
-        Q(until_at__isnull=True) | Q(until_at__gt=now),
+        in_force_at(now),
         organisation_id=viewer.organisation,
         role=Role.COORDINATOR,
-        from_at__lte=now,
-        revoked_at__isnull=True,
         person__is_active=True,
     )
     if not others.exclude(id=grant.id).exists():

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from django.db.models import Q, QuerySet
+from django.db.models import Q
 
 from yards.access import doors
+from yards.access.grants import in_force_at
 from yards.models import EntryPayload, Grant, Horse, User
 from yards.queries import paging, people
 from yards.rules.roles import MAY, Role, Verb, Viewer
@@ -84,7 +85,7 @@ def who_records(viewer: Viewer, *, now: datetime) -> tuple[people.PersonName, ..
     """Return the people who may record now, by name: those whom a phone may be for."""
     doors.require(viewer, Verb.READ_PEOPLE)
     roles = [role.value for role, verbs in MAY.items() if Verb.RECORD_READINGS in verbs]
-    held = _in_force(people.grants_here(viewer).filter(role__in=roles), now)
+    held = people.grants_here(viewer).filter(in_force_at(now), role__in=roles)
     found = User.objects.filter(id__in=held.values("person_id"), is_active=True)
     return tuple(people.PersonName(each.id, each.name) for each in found.order_by("name", "id"))
 
@@ -92,7 +93,7 @@ def who_records(viewer: Viewer, *, now: datetime) -> tuple[people.PersonName, ..
 def who_enters(viewer: Viewer, *, now: datetime) -> tuple[people.PersonName, ...]:
     """Return the people who may enter now, by name."""
     doors.require(viewer, Verb.READ_PEOPLE)
-    held = _in_force(people.grants_here(viewer), now)
+    held = people.grants_here(viewer).filter(in_force_at(now))
     found = User.objects.filter(id__in=held.values("person_id"), is_active=True)
     return tuple(people.PersonName(each.id, each.name) for each in found.order_by("name", "id"))
 
@@ -103,8 +104,3 @@ def who_visits(viewer: Viewer) -> tuple[people.PersonName, ...]:
     held = people.grants_here(viewer).filter(role__in=[Role.VET, Role.AUDITOR])
     found = User.objects.filter(id__in=held.values("person_id"), is_active=True)
     return tuple(people.PersonName(each.id, each.name) for each in found.order_by("name", "id"))
-
-
-def _in_force(grants: QuerySet[Grant], now: datetime) -> QuerySet[Grant]:
-    begun = grants.filter(_open(now), from_at__lte=now)
-    return begun.exclude(role=Role.VET, confirmed_at__isnull=True)

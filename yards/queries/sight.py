@@ -8,11 +8,12 @@ from uuid import UUID
 from django.db.models import F, Q, QuerySet
 
 from yards.access import doors, sight
+from yards.access.grants import in_force_at
 from yards.models import Entry, GlassBreak, Grant, Horse, Restriction, User
 from yards.queries import paging, people, roster
 from yards.queries.ledger import EntryRow, rows_of
 from yards.rules import errors, glass
-from yards.rules.roles import STRENGTH, Role, Verb, Viewer, may
+from yards.rules.roles import STRENGTH, Verb, Viewer, may
 
 # As far ahead as people are told that a grant ends.
 WARNED = timedelta(days=7)
@@ -123,13 +124,7 @@ def _roles(viewer: Viewer, persons: set[UUID], now: datetime) -> dict[UUID, str]
 
 def in_force(viewer: Viewer, now: datetime) -> QuerySet[Grant]:
     """Return the organisation's grants that let somebody in now."""
-    rows = people.grants_here(viewer).filter(
-        Q(until_at__isnull=True) | Q(until_at__gt=now),
-        from_at__lte=now,
-        revoked_at__isnull=True,
-        person__is_active=True,
-    )
-    return rows.exclude(role=Role.VET, confirmed_at__isnull=True)
+    return people.grants_here(viewer).filter(in_force_at(now), person__is_active=True)
 
 
 def person_here(viewer: Viewer, person: UUID) -> people.PersonName:
