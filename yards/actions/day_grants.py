@@ -1,7 +1,7 @@
 """A grant for today: a vet who comes once, an officer who comes unannounced."""
 
 from collections.abc import Mapping
-from datetime import datetime, time, timedelta
+from datetime import datetime, time
 from typing import Any
 from uuid import UUID
 
@@ -16,7 +16,6 @@ from yards.rules.grant import ALL
 from yards.rules.roles import Role, Verb, Viewer
 
 ROLES = (Role.VET.value, Role.AUDITOR.value)
-_DAY = timedelta(days=1)
 
 
 def issue(viewer: Viewer, raw: Mapping[str, Any], *, now: datetime) -> once.Made:
@@ -51,7 +50,7 @@ def midnight(viewer: Viewer, now: datetime) -> datetime:
     isolation.required(viewer)
     zones = Yard.objects.order_by("name_key", "id").values_list("time_zone", flat=True)
     zone = zones.first() or "UTC"
-    return daytime.at_local(daytime.local_date(now, zone) + _DAY, time.min, zone)
+    return daytime.next_local(now, zone, time.min)
 
 
 def _number(viewer: Viewer, person: UUID) -> dict[str, str]:

@@ -1,9 +1,8 @@
 """Inviting people by mail: anybody, or a vet for today; what was sent, sent again, withdrawn."""
 
-from datetime import datetime, timedelta
+from datetime import datetime, time
 from typing import Any
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
@@ -19,7 +18,7 @@ from yards.pages.screen import Sure, screen
 from yards.pages.tables import Link
 from yards.queries import invitations as queries
 from yards.queries import yards
-from yards.rules import bidi, grant, invitation
+from yards.rules import bidi, daytime, grant, invitation
 from yards.rules.roles import Role, Verb, Viewer
 
 DAY_HOURS = 24
@@ -122,7 +121,7 @@ def invite_vet(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRespo
     """Invite a vet until the end of the day: three things to type, and send."""
     doors.require(viewer, Verb.CHANGE_PEOPLE)
     zone = clocks.zone_of(yards.all_yards(viewer))
-    until = _end_of_day(now, zone)
+    until = daytime.next_local(now, zone, time.min)
     lead = gettext(
         "For all yards, until midnight tonight. The vet chooses a password, or signs in with the "
         "one they have, and is in. {zone}"
@@ -145,13 +144,6 @@ def invite_vet(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRespo
         return reverse("yards:invitations")
 
     return forms.answered(request, viewer, form, act, now=now)
-
-
-def _end_of_day(now: datetime, zone: str) -> datetime:
-    """Return the coming midnight of a zone."""
-    here = ZoneInfo(zone)
-    tomorrow = now.astimezone(here).date() + timedelta(days=1)
-    return datetime(tomorrow.year, tomorrow.month, tomorrow.day, tzinfo=here)
 
 
 @require_http_methods(forms.METHODS)
