@@ -9,7 +9,7 @@ import subprocess
 import tempfile
 from pathlib import Path
 
-from deploy.launch import bootstrap, checks, servers, start
+from deploy.launch import bootstrap, checks, runner, servers
 from deploy.launch.programs import BASE, PYTHON
 from deploy.launch.trouble import Exit, Trouble, step
 
@@ -19,29 +19,26 @@ RATE = {"API_RATE": "100000", "API_RATE_ANONYMOUS": "100000"}
 
 def main(argv: list[str]) -> int:
     """Run the command; return its exit code. Arguments are those of ``python -m tests.bench``."""
-    start.heed_signals()
     folder = Path(tempfile.mkdtemp(prefix="halfpoint-bench-"))
     try:
-        bootstrap.ensure(everything=True)
-        # Durable, as served: a commit waits for the disk.
-        with servers.running(folder, safe=True, createdb=True) as up:
-            _measured(argv, {**checks.environ_of(up, browser=""), **RATE}, folder / "bench.log")
-    except start.Stop:
-        step("stopped")
-        return 130
-    except Trouble as trouble:
-        print(f"\n{trouble}", flush=True)
-        return trouble.code
+        return runner.run(lambda: _served(argv, folder))
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def _served(argv: list[str], folder: Path) -> int:
+    bootstrap.ensure(everything=True)
+    # Durable, as served: a commit waits for the disk.
+    with servers.running(folder, safe=True, createdb=True) as up:
+        _measured(argv, {**checks.environ_of(up, browser=""), **RATE}, folder / "bench.log")
     return 0
 
 
 def _measured(argv: list[str], environ: dict[str, str], log: Path) -> None:
     step("measuring (some minutes; leave the machine alone)")
-    command = [str(PYTHON), "-W", "ignore", "-m", "tests.bench", *argv]
+    argv = [str(PYTHON), "-W", "ignore", "-m", "tests.bench", *argv]
     with log.open("wb") as lines:
-        code = subprocess.run(command, cwd=BASE, env=environ, stderr=lines, check=False).returncode
+        code = subprocess.run(argv, cwd=BASE, env=environ, stderr=lines, check=False).returncode
     if code:
         end = "\n".join(log.read_text(errors="replace").splitlines()[-20:])
         raise Trouble(Exit.FAILED, f"The bench failed (code {code}); the end of its log:\n{end}")

@@ -13,7 +13,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from deploy.launch import bootstrap, child, servers, start
+from deploy.launch import bootstrap, child, runner, servers, start
 from deploy.launch.programs import BASE, PYTHON
 from deploy.launch.trouble import Exit, Trouble, step
 
@@ -43,28 +43,25 @@ CHECKS: dict[str, list[str]] = {
 
 def main(argv: list[str]) -> int:
     """Run the command; return its exit code."""
-    start.heed_signals()
     folder = Path(tempfile.mkdtemp(prefix="halfpoint-test-", dir=_roomy()))
     try:
-        bootstrap.ensure(everything=True)
-        browser = find_browser(required=not argv)
-        with servers.running(folder, safe=False, createdb=True) as up:
-            environ = environ_of(up, browser)
-            tests = {"tests": ["-m", "pytest", *(argv or SPREAD)]}
-            if argv:
-                _run(tests, environ, folder)
-            else:
-                _run(FIRST, environ, folder)
-                # Beside each other: of a check by itself a second core would see nothing.
-                _run({**CHECKS, **tests}, environ, folder)
-    except start.Stop:
-        step("stopped")
-        return 130
-    except Trouble as trouble:
-        print(f"\n{trouble}", flush=True)
-        return trouble.code
+        return runner.run(lambda: _checked(argv, folder))
     finally:
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def _checked(argv: list[str], folder: Path) -> int:
+    bootstrap.ensure(everything=True)
+    browser = find_browser(required=not argv)
+    with servers.running(folder, safe=False, createdb=True) as up:
+        environ = environ_of(up, browser)
+        tests = {"tests": ["-m", "pytest", *(argv or SPREAD)]}
+        if argv:
+            _run(tests, environ, folder)
+        else:
+            _run(FIRST, environ, folder)
+            # Beside each other: of a check by itself a second core would see nothing.
+            _run({**CHECKS, **tests}, environ, folder)
     return 0
 
 
