@@ -37,11 +37,9 @@ def _active(person: UUID, now: datetime) -> QuerySet[Grant]:
     return Grant.objects.filter(in_force_at(now), person_id=person)
 
 
-def _person(person: UUID) -> User:
-    user = User.objects.filter(id=person, is_active=True).first()
-    if user is None:
+def _require_active(person: UUID) -> None:
+    if not User.objects.filter(id=person, is_active=True).exists():
         raise errors.NotSignedIn
-    return user
 
 
 def _union(grants: Iterable[Grant]) -> tuple[Role, list[Grant]]:
@@ -67,8 +65,14 @@ def carries_devices(role: Role | None) -> bool:
     return role is not None and Verb.RECORD_READINGS in MAY[role]
 
 
-def _named(scope: QuerySet[Grant], what: str) -> frozenset[int]:
-    return frozenset(key for key in scope.values_list(what, flat=True) if key is not None)
+def _scope(grants: list[Grant]) -> tuple[frozenset[int] | None, frozenset[int]]:
+    """Return the yards and the single horses that grants open, by their keys; None for all."""
+    if any(grant.all_yards for grant in grants):
+        return None, frozenset()
+    named = Grant.objects.filter(id__in=[grant.id for grant in grants])
+    rows = list(named.values_list("yards__yard_id", "horses__horse_id"))
+    yards = frozenset(yard for yard, _ in rows if yard is not None)
+    return yards, frozenset(horse for _, horse in rows if horse is not None)
 
 
 def _viewer(
@@ -79,8 +83,7 @@ def _viewer(
     is_device = token is not None and token.is_device
     if is_device and not carries_devices(role):
         raise errors.NotSignedIn
-    everywhere = any(grant.all_yards for grant in grants)
-    scope = Grant.objects.filter(id__in=[grant.id for grant in grants])
+    yards, horses = _scope(grants)
     ends = [grant.until_at for grant in grants]
     until = None if None in ends else max(end for end in ends if end is not None)
     if token is not None:
@@ -90,8 +93,8 @@ def _viewer(
         role=Role.DEVICE if is_device else role,
         person=person,
         token=token.ref if token is not None else None,
-        yards=None if everywhere else _named(scope, "yards__yard_id"),
-        horses=frozenset() if everywhere else _named(scope, "horses__horse_id"),
+        yards=yards,
+        horses=horses,
         via=via,
         expires_at=until,
         hidden=sight.hidden_from(person),
@@ -112,7 +115,7 @@ def viewer_of_token(raw: str, now: datetime) -> Viewer:
         ).first()
         if token is None:
             raise errors.NotSignedIn
-        _person(token.person_id)
+        _require_active(token.person_id)
         return _viewer(token.organisation_id, token.person_id, now=now, via="api", token=token)
 
 
@@ -127,7 +130,7 @@ def viewer_of_person(
     the REST surface let them no further. Tokens are not asked: their person signed in to make them.
     """
     with isolation.door(person=person):
-        _person(person)
+        _require_active(person)
         held = _memberships(person, now)
         chosen = [each for each in held if organisation in {None, each.id}]
         if not chosen:

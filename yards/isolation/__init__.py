@@ -28,10 +28,12 @@ class NotIsolated(RuntimeError):
 _SETTINGS = ("organisation", "person", "token", "hidden", "record_from", "record_until", "known_at")
 
 
-def _set(**values: str) -> None:
+def _set(*, read_only: bool = False, **values: str) -> None:
     each = ", ".join(f"set_config('halfpoint.{name}', %s, true)" for name in _SETTINGS)
+    # What SET TRANSACTION READ ONLY sets, in the same statement.
+    closed = ", set_config('transaction_read_only', 'on', true)" if read_only else ""
     with connection.cursor() as cursor:
-        cursor.execute(f"SELECT {each}", [values.get(name, "") for name in _SETTINGS])
+        cursor.execute(f"SELECT {each}{closed}", [values.get(name, "") for name in _SETTINGS])
 
 
 def _keys(keys: Collection[int]) -> str:
@@ -52,10 +54,8 @@ def of(viewer: Viewer, *, read_only: bool = False) -> Iterator[None]:
     if _inside.get() is not None or connection.in_atomic_block:
         raise NotIsolated("an organisation is already open; only the edge opens one")
     with transaction.atomic(durable=True):
-        if read_only:
-            with connection.cursor() as cursor:
-                cursor.execute("SET TRANSACTION READ ONLY")
         _set(
+            read_only=read_only,
             organisation=str(viewer.organisation),
             person=str(viewer.person or ""),
             hidden=_keys(viewer.hidden),
