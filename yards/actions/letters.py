@@ -15,6 +15,7 @@ import uuid_utils.compat as uuid_utils
 from django.conf import settings
 from django.core.mail import EmailMessage
 from django.db import transaction
+from django.db.models import Q
 from django.utils import translation
 
 from yards.actions import letter_words
@@ -52,8 +53,21 @@ def of_new_password(email: str, *, now: datetime) -> None:
 
 
 def tell(email: str, *, subject: str, text: str, now: datetime) -> None:
-    """Have a message sent as it stands: what was changed in somebody's account."""
-    _write(kind=TOLD, email=email, said={"subject": subject, "text": text}, now=now)
+    """Have a message sent as it stands: what was changed in somebody's account.
+
+    It is in the language that is open now.
+    """
+    said = {"subject": subject, "text": text, "language": str(translation.get_language())}
+    _write(kind=TOLD, email=email, said=said, now=now)
+
+
+def waiting_since(before: datetime) -> int:
+    """Return how many letters were due by then and have not gone, or were tried in vain since.
+
+    One that is tried again and again has a later due time each time.
+    """
+    tried = Q(attempts__gt=1, created_at__lte=before)
+    return Letter.objects.filter(Q(due_at__lte=before) | tried).count()
 
 
 def _write(*, kind: str, now: datetime, **facts: object) -> None:
@@ -123,7 +137,8 @@ def _composed(row: Letter, now: datetime) -> EmailMessage | None:
         return letter_words.invitation(row.organisation, row.about, name, now)
     if row.kind == NEW_PASSWORD:
         return letter_words.new_password(row.email, name)
-    return letter_words.message(row.email, row.said["subject"], row.said["text"], name)
+    with translation.override(row.said.get("language", settings.LANGUAGE_CODE)):
+        return letter_words.message(row.email, row.said["subject"], row.said["text"], name)
 
 
 def _put_off(claimed: Claimed, now: datetime) -> None:
