@@ -54,7 +54,10 @@ class Found:
 def reconcile(*, now: datetime) -> Found:
     """Go through every organisation that has anything to wait for."""
     # Letters about signing in belong to no organisation.
-    found = Found(undelivered=letters.waiting_since(now - UNDELIVERED_AFTER))
+    found = Found(
+        put_off=letters.bring_back(now=now, ahead=AHEAD),
+        undelivered=letters.waiting_since(now - UNDELIVERED_AFTER),
+    )
     for organisation in isolation.awaiting():
         system = Viewer(organisation=organisation, role=Role.SYSTEM, via="task")
         try:

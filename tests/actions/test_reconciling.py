@@ -142,6 +142,9 @@ def test_a_letter_about_signing_in_that_waits_too_long_is_told(inside: Any) -> N
     # Tried in vain: due later each time, and waiting all the same.
     Letter.objects.update(due_at=NOW + timedelta(hours=1), attempts=7)
     assert found()["undelivered"] == 1
+    # By a clock that ran a day ahead: due now, as if it were made now.
+    Letter.objects.update(due_at=NOW + timedelta(days=1), created_at=NOW + timedelta(days=1))
+    assert [found()["mended"], Letter.objects.get().due_at, found()["mended"]] == [1, SOON, 0]
     Letter.objects.all().delete()
     assert found()["undelivered"] == 0
 

@@ -19,7 +19,7 @@ from django.db.models import Q
 from django.utils import translation
 
 from yards.actions import letter_words
-from yards.actions.post import LEASE, TRIES, Clock, Ends, Post, wait_after
+from yards.actions.post import LEASE, LONGEST_WAIT, TRIES, Clock, Ends, Post, wait_after
 from yards.models import Letter
 from yards.rules.roles import Viewer
 
@@ -72,6 +72,16 @@ def waiting_since(before: datetime) -> int:
 
 def _write(*, kind: str, now: datetime, **facts: object) -> None:
     Letter.objects.create(id=uuid_utils.uuid7(), kind=kind, due_at=now, created_at=now, **facts)
+
+
+def bring_back(*, now: datetime, ahead: timedelta) -> int:
+    """Let letters be due now that a clock which ran ahead has made or put off; return how many.
+
+    No letter is ever put off for longer than the longest wait.
+    """
+    made = Q(created_at__gt=now + ahead)
+    put_off = Q(due_at__gt=now + LONGEST_WAIT + ahead)
+    return Letter.objects.filter(made | put_off).update(due_at=now, created_at=now)
 
 
 def deliver_due(*, now: datetime, limit: int = 50, ends: Ends = ()) -> int:
