@@ -1,6 +1,6 @@
 """The officer's desk: the yards, and one horse, as the record had them at the end of any day."""
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Any
 from uuid import UUID
 
@@ -42,14 +42,6 @@ def _around(on: date, zone: str, now: datetime) -> dict[str, Any]:
         "is_today": on == today,
         "day": date_format(on, "j F Y"),
         "zone": zone,
-        "steps": [
-            tables.Link(
-                tables.query(on=(on - timedelta(days=1)).isoformat()), gettext("A day earlier")
-            ),
-            tables.Link(
-                tables.query(on=(on - timedelta(days=30)).isoformat()), gettext("30 days earlier")
-            ),
-        ],
     }
 
 
@@ -78,7 +70,9 @@ def officers_desk(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRe
         "places": [(str(each.ref), bidi.isolated(each.name)) for each in places],
         "chosen": chosen,
         "count": desk_tables.total(len(found)),
-        "tables": desk_tables.by_yard(viewer, found, zone, on),
+        "tables": desk_tables.by_yard(
+            viewer, found, zone, tables.query(on=on.isoformat(), yard=asked)
+        ),
         "part": desk_tables.part(viewer, zone),
     }
     return frame.page(
@@ -92,6 +86,8 @@ def desk_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
     """Show one horse's record as it was known at the end of a day."""
     zone = yards.get_yard(viewer, horses.get_horse(viewer, id).yard.ref).time_zone
     on, at = _day(request, zone, now)
+    # From which yard's desk somebody came, to go back there; an odd one is refused there.
+    yard = request.GET.get("yard", "")
     with isolation.as_known(viewer, at):
         card, stood = desk.known_card(viewer, id, at=at)
         parts = _parts(viewer, id, zone, at)
@@ -105,7 +101,8 @@ def desk_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
                 *parts,
                 (gettext("Where it had stood"), horse_tables.stays(tuple(stood), zone)),
             ],
-            "back": reverse("scoring:desk") + tables.query(on=on.isoformat()),
+            "yard": yard,
+            "back": reverse("scoring:desk") + tables.query(on=on.isoformat(), yard=yard),
             "part": desk_tables.part(viewer, zone),
         }
     return frame.page(

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from itertools import groupby
 from typing import Any
 
@@ -15,7 +15,7 @@ from scoring.queries.assessments import AssessmentAnswer
 from scoring.queries.desk import OpenThen, Stood
 from scoring.queries.weighings import WeighingAnswer
 from scoring.rules.gaps import Gap
-from yards.pages import tables, words
+from yards.pages import words
 from yards.pages.tables import Cell, Row, Table
 from yards.queries import tastes
 from yards.queries.horses import HorseCard
@@ -49,12 +49,12 @@ class OfYard:
     table: Table
 
 
-def by_yard(viewer: Viewer, found: Sequence[Stood], zone: str, on: date) -> list[OfYard]:
-    """Return a table a yard, as many as had horses then."""
+def by_yard(viewer: Viewer, found: Sequence[Stood], zone: str, asked: str) -> list[OfYard]:
+    """Return a table a yard, as many as had horses then; ``asked`` is what the desk was asked."""
     alerts = may(viewer, Verb.READ_ALERTS)
     named = {name: list(rows) for name, rows in groupby(found, key=lambda each: each.yard.name)}
     return [
-        OfYard(name, counted(len(rows)), _lacked(rows), _yard(rows, zone, on, alerts))
+        OfYard(name, counted(len(rows)), _lacked(rows), _yard(rows, zone, asked, alerts))
         for name, rows in named.items()
     ]
 
@@ -88,7 +88,7 @@ def _lacked(rows: Sequence[Stood]) -> str:
     return told.format(n=n)
 
 
-def _yard(rows: list[Stood], zone: str, on: date, alerts: bool) -> Table:
+def _yard(rows: list[Stood], zone: str, asked: str, alerts: bool) -> Table:
     missing = "" if _is_said_once(rows) else gettext("no transponder on record")
     last = (gettext("Alerts open"),) if alerts else ()
     return Table(
@@ -102,13 +102,13 @@ def _yard(rows: list[Stood], zone: str, on: date, alerts: bool) -> Table:
             ),
             *(gettext("Last weight known"), gettext("Corrections, gaps"), *last),
         ),
-        rows=[_horse(each, zone, on, missing, alerts) for each in rows],
+        rows=[_horse(each, zone, asked, missing, alerts) for each in rows],
         empty="",
     )
 
 
-def _horse(each: Stood, zone: str, on: date, missing: str, alerts: bool) -> Row:
-    page = reverse("scoring:desk_horse", args=[each.card.ref]) + tables.query(on=on.isoformat())
+def _horse(each: Stood, zone: str, asked: str, missing: str, alerts: bool) -> Row:
+    page = reverse("scoring:desk_horse", args=[each.card.ref]) + asked
     holes = [
         ngettext("{n} correction", "{n} corrections", each.corrected).format(n=each.corrected)
         if each.corrected

@@ -127,6 +127,10 @@ def test_the_desk_asks_first_counts_what_stood_there_and_says_once_what_all_lack
     later = hollis.get(barn).content.decode()
     assert "3 horses stood here. 2 had no transponder on record" in later
     assert "826000000000018" in later
+    page = f"/desk/horses/{cast.ref('Teasel')}/?on=2026-04-18"
+    assert f"{page}&amp;yard={cast.ref('Sallow Field')}" in later
+    horse = hollis.get(f"{page}&yard={cast.ref('Sallow Field')}").content.decode()
+    assert f'href="{barn.replace("&", "&amp;")}"' in horse, "the way back is to the same yard"
 
 
 def test_more_horses_cost_no_more_queries(inside: Inside) -> None:
