@@ -9,7 +9,7 @@ from tests import cast, signing
 from tests.api.asking import Asker
 from tests.conftest import as_somebody
 from yards.actions import grants
-from yards.models import Grant, User
+from yards.models import Entry, Grant, User
 
 TEASEL = cast.ref("Teasel")
 SHUT = "Your account was shut by whoever runs this service"
@@ -46,6 +46,22 @@ def test_a_shut_account_is_told_so_by_pages_files_and_the_queue(database: str) -
     user.set_password("seven wet ponies in a row")
     user.save(update_fields=["password"])
     assert maud.get("/").headers["Location"].startswith("/accounts/login/")
+
+
+def test_an_auditor_s_page_asks_nothing_by_itself_and_the_next_click_says_so(
+    database: str,
+) -> None:
+    """Each look of an auditor is entered, so none is made unasked; after the end there is none."""
+    hollis = signing.signed_in("hollis")
+    assert "data-live" not in hollis.get("/").content.decode()
+    with as_somebody("isolde"):
+        looks = Entry.objects.filter(verb="read").count()
+        mine = Grant.objects.filter(ref=cast.ref("grant of hollis"))
+        mine.update(until_at=datetime.now(UTC), issued_by=cast.ref("isolde"))
+    for path in (*PAGES, "/desk/", f"/desk/horses/{TEASEL}/?on=2026-05-01"):
+        assert "as was set when Isolde Kerr let you in" in words(hollis, path), path
+    with as_somebody("isolde"):
+        assert Entry.objects.filter(verb="read").count() == looks
 
 
 def test_whoever_has_another_organisation_is_told_first_and_shown_the_way_there(
