@@ -49,6 +49,8 @@ def _token(presented: str) -> str:
 def _of_session(request: HttpRequest, now: datetime) -> Viewer:
     user = getattr(request, "user", None)
     if user is None or not user.is_authenticated:
+        if sessions.is_shut(request):
+            raise errors.AccessEnded("account_shut", {})
         raise errors.NotSignedIn
     chosen = request.session.get(SESSION_KEY)
     organisation = UUID(chosen) if chosen else None

@@ -14,6 +14,7 @@ from api.views import (
     grants,
     horses,
     instruments,
+    invitations,
     me,
     photos,
     questions,
@@ -140,5 +141,16 @@ urlpatterns = [
     ),
     path("grants/", grants.GrantsView.as_view(), name="api_grants"),
     path("grants/<ref:id>/revoke/", grants.RevokeView.as_view(), name="api_grant_revoke"),
+    path("invitations/", invitations.InvitationsView.as_view(), name="api_invitations"),
+    path(
+        "invitations/<ref:id>/send/",
+        invitations.SendAgainView.as_view(),
+        name="api_invitation_send",
+    ),
+    path(
+        "invitations/<ref:id>/withdraw/",
+        invitations.WithdrawView.as_view(),
+        name="api_invitation_withdraw",
+    ),
     path("record/entries/", record.EntriesView.as_view(), name="api_entries"),
 ]

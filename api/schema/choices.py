@@ -15,13 +15,15 @@ from scoring.rules import (
     threshold,
     weighing,
 )
-from yards.rules import event, fixture, grant, horse, organisation, seasons
+from yards.rules import event, fixture, grant, horse, invitation, organisation, seasons
 from yards.rules.roles import Role
 
 HEMISPHERES = seasons.HEMISPHERES
 ROLES = tuple(role.value for role in Role if role is not Role.SYSTEM)
 GRANTED_ROLES = grant.ROLES
 GRANT_STATES = ("not_begun", "unconfirmed", "in_force", "ended", "revoked")
+INVITATION_HOURS = invitation.LONGEST_HOURS
+INVITATION_STATES = ("unsent", "open", "accepted", "withdrawn", "over")
 SPECIES = horse.SPECIES
 KINDS = horse.ALL_KINDS
 SEXES = horse.SEXES

@@ -9,17 +9,15 @@ from datetime import datetime
 from email.utils import formataddr
 from typing import Any
 from uuid import UUID
-from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.core.mail import EmailMultiAlternatives
 from django.template import loader
 from django.utils import translation
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from scoring.actions import glass_letter, rehearsal
+from scoring.actions import ending_letter, glass_letter, rehearsal
 from scoring.queries import alerts, questions, recipients, reminders, summary, wording
 from scoring.rules import due, ladder, risk_fat
 from scoring.rules.policy import HEARERS
@@ -71,6 +69,8 @@ def compose(reader: Viewer, order: Order, *, now: datetime) -> EmailMultiAlterna
             written = _question(reader, order)
         elif order.kind == recipients.GLASS:
             written = glass_letter.written(reader, order.params)
+        elif order.kind == recipients.ENDING:
+            written = ending_letter.written(reader, order.params, now)
         else:
             written = _alerts(reader, order)
         if written is None:
@@ -92,7 +92,7 @@ def _alerts(reader: Viewer, order: Order) -> tuple[str, str, dict[str, Any]] | N
         # What a morning finds goes together too, and is not always spring's.
         "season": order.kind == recipients.SEASON
         and all(card.rule == risk_fat.FAT_IN_SPRING for card in cards),
-        "since": _when(max(_waiting_since(card) for card in cards), cards[0].time_zone),
+        "since": summary.when(max(_waiting_since(card) for card in cards), cards[0].time_zone),
         "places": [
             {
                 "yard_name": place.yard_name,
@@ -165,11 +165,11 @@ def _told(card: alerts.AlertCard, readers: Mapping[UUID, alerts.Reader]) -> Told
         evidence=words.evidence,
         advice=words.advice,
         what_not_to_do=words.what_not_to_do,
-        read_by=wording.read_by(read.name, _when(read.at, card.time_zone), read.manner)
+        read_by=wording.read_by(read.name, summary.when(read.at, card.time_zone), read.manner)
         if read is not None
         else "",
         not_known=wording.not_known(card.rule),
-        opened=_when(card.opened_at, card.time_zone),
+        opened=summary.when(card.opened_at, card.time_zone),
         taken=_taken(card),
         link=f"{settings.SITE_URL}/alerts/{card.id}/",
     )
@@ -182,7 +182,7 @@ def _taken(card: alerts.AlertCard) -> str:
     facts = {
         "who": card.acknowledged_by.name,
         "step": card.next_step,
-        "by": _when(card.next_step_by, card.time_zone),
+        "by": summary.when(card.next_step_by, card.time_zone),
     }
     if card.state == "acknowledged":
         return _("Acknowledged by {who}. Next step: {step}, by {by}.").format(**facts)
@@ -200,7 +200,8 @@ def _reminder(reader: Viewer, now: datetime) -> tuple[str, str, dict[str, Any]] 
     readers = alerts.read_by(reader, [card.id for card in watched])
     names = {card.yard: card.yard_name for card in (*unanswered, *watched)}
     names |= {place.yard: place.yard_name for place in due_now}
-    if not names:
+    ends = ending_letter.lines(reader, now)
+    if not names and ends is None:
         return None
     items = {place.yard: place.items for place in due_now}
     places = [
@@ -214,7 +215,8 @@ def _reminder(reader: Viewer, now: datetime) -> tuple[str, str, dict[str, Any]] 
         for yard, name in sorted(names.items(), key=lambda each: each[1].casefold())
     ]
     n = len({item.horse for place in due_now for item in place.items})
-    return summary.subject(len(unanswered), n), "reminder", {"places": places}
+    subject = summary.subject(len(unanswered), n, len(watched))
+    return subject, "reminder", {"places": places, "ends": ends}
 
 
 def _question(reader: Viewer, order: Order) -> tuple[str, str, dict[str, Any]] | None:
@@ -242,11 +244,6 @@ def _lines(items: Sequence[reminders.Item], state: str) -> list[str]:
         for item in items
         if item.state == state
     ]
-
-
-def _when(at: datetime, zone: str) -> str:
-    """Return an instant as the yard's clocks show it, in the reader's language."""
-    return date_format(at.astimezone(ZoneInfo(zone)), "l j F Y, H:i")
 
 
 def _message(

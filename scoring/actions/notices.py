@@ -28,6 +28,7 @@ wakers: list[Callable[[], None]] = []
 ALERT, SEASON = recipients.ALERT, recipients.SEASON
 ESCALATION, REMINDER = recipients.ESCALATION, recipients.REMINDER
 QUESTION = recipients.QUESTION
+ENDING = recipients.ENDING
 
 PENDING = "pending"
 ATTEMPTING = "attempting"

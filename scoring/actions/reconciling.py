@@ -2,8 +2,8 @@
 
 Three things that must not be, and that no single step of the service brings about: an alert that
 waits for somebody with no next step set; a message or step that a clock which ran ahead has put far
-off; a message that has waited for minutes. Opens one short transaction an organisation: called
-by the watch alone.
+off; a message or letter that has waited for minutes. Opens one short transaction an organisation:
+called by the watch alone.
 """
 
 import logging
@@ -16,6 +16,7 @@ from scoring.actions import lives, notices, timer_rows
 from scoring.models import Alert, Notice, Timer
 from scoring.rules import ladder
 from yards import isolation
+from yards.actions import letters
 from yards.rules import silence
 from yards.rules.roles import Role, Viewer
 
@@ -52,7 +53,11 @@ class Found:
 
 def reconcile(*, now: datetime) -> Found:
     """Go through every organisation that has anything to wait for."""
-    found = Found()
+    # Letters about signing in belong to no organisation.
+    found = Found(
+        put_off=letters.bring_back(now=now, ahead=AHEAD),
+        undelivered=letters.waiting_since(now - UNDELIVERED_AFTER),
+    )
     for organisation in isolation.awaiting():
         system = Viewer(organisation=organisation, role=Role.SYSTEM, via="task")
         try:

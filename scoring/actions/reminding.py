@@ -60,7 +60,6 @@ def _marks(
 
 
 def _write(viewer: Viewer, yard: Yard, horses: Sequence[int], now: datetime) -> None:
-    today = daytime.local_date(now, yard.time_zone)
     away = own_policies.away(viewer, now)
     people = [
         reach
@@ -68,7 +67,13 @@ def _write(viewer: Viewer, yard: Yard, horses: Sequence[int], now: datetime) -> 
         if reach.person not in away
         and any(reach.covers(horse=horse, yard=yard.id) for horse in horses)
     ]
-    first = [_message(reach, today, _at(yard, now + DELAY)) for reach in people]
+    tell(viewer, yard, people, now)
+
+
+def tell(viewer: Viewer, yard: Yard, people: Sequence[recipients.Reach], now: datetime) -> None:
+    """Let people have the summary of this morning, or of the next if they have had today's."""
+    today = daytime.local_date(now, yard.time_zone)
+    first = [_message(reach, today, morning(yard, now)) for reach in people]
     gone = _gone(viewer, first)
     # Whoever had today's message before this became news has it in tomorrow's.
     six = daytime.next_six(now, yard.time_zone)
@@ -84,6 +89,11 @@ def _message(reach: recipients.Reach, on: date, due_at: datetime) -> notices.Mes
     return notices.Message(
         kind=notices.REMINDER, person=reach.person, due_at=due_at, about=(on.isoformat(),)
     )
+
+
+def morning(yard: Yard, now: datetime) -> datetime:
+    """Return when what a morning tells is to go: a little later, in the yard's waking hours."""
+    return _at(yard, now + DELAY)
 
 
 def _at(yard: Yard, at: datetime) -> datetime:

@@ -9,7 +9,7 @@ from datetime import datetime
 
 from django.db.models import Max
 
-from scoring.actions import episodes, fitting, reminding, subjects, timer_rows
+from scoring.actions import ending, episodes, fitting, reminding, subjects, timer_rows
 from scoring.actions import standing as settling
 from scoring.models import Standing, Timer, VetOrder
 from scoring.queries import own_rules, yard_evidence
@@ -47,6 +47,7 @@ def run(viewer: Viewer, timer: Timer, now: datetime) -> None:
     _settle_ended(viewer, standings, now)
     changes = _judged(viewer, yard, standings, now)
     reminding.remind(viewer, yard, standings, now=now)
+    ending.warn(viewer, yard, now=now)
     _recorded(viewer, yard, changes, now)
     Timer.objects.filter(id=timer.id).update(due_at=_next(yard, now), done_at=now, attempts=0)
 

@@ -104,7 +104,10 @@ class Notice(Owned):
             models.CheckConstraint(
                 name="scoring_notice_kind",
                 condition=Q(
-                    kind__in=["alert", "season", "escalation", "reminder", "question", "glass"]
+                    kind__in=[
+                        *("alert", "season", "escalation", "reminder"),
+                        *("question", "glass", "ending"),
+                    ]
                 ),
             ),
             models.CheckConstraint(

@@ -1,6 +1,6 @@
 """The officer's desk: the yards, and one horse, as the record had them at the end of any day."""
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Any
 from uuid import UUID
 
@@ -14,6 +14,7 @@ from scoring.pages import desk_tables, horse_tables, labels, pictures
 from scoring.queries import assessments, concerns, desk, known_band, photos, wanting, weighings
 from scoring.rules import gaps
 from yards import isolation
+from yards.access import doors
 from yards.pages import clocks, frame, tables
 from yards.pages.screen import screen
 from yards.queries import events, horses, yards
@@ -41,33 +42,37 @@ def _around(on: date, zone: str, now: datetime) -> dict[str, Any]:
         "is_today": on == today,
         "day": date_format(on, "j F Y"),
         "zone": zone,
-        "steps": [
-            tables.Link(
-                tables.query(on=(on - timedelta(days=1)).isoformat()), gettext("A day earlier")
-            ),
-            tables.Link(
-                tables.query(on=(on - timedelta(days=30)).isoformat()), gettext("30 days earlier")
-            ),
-        ],
     }
 
 
 @require_safe
 @screen("desk", "list")
 def officers_desk(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
-    """Show every yard as it was known at the end of a day."""
+    """Show one yard, or all, as known at the end of a day; before either is chosen, the choice."""
+    doors.require(viewer, Verb.READ_DESK)
     places = yards.all_yards(viewer)
     asked = request.GET.get("yard", "")
     ref = address.ref(asked)
     zone = next((each.time_zone for each in places if each.ref == ref), clocks.zone_of(places))
     on, at = _day(request, zone, now)
-    with isolation.as_known(viewer, at):
-        found = desk.known_horses(viewer, at=at, yard=ref)
+    chosen = bool(request.GET.keys() & {"on", "yard"})
+    found: tuple[desk.Stood, ...] = ()
+    if chosen:
+        with isolation.as_known(viewer, at):
+            found = desk.known_horses(viewer, at=at, yard=ref)
+    around = _around(on, zone, now)
+    named = [bidi.isolated(each.name) for each in places if each.ref == ref]
+    title = gettext("{yard} on {day}") if named else gettext("The yards on {day}")
     context = {
-        **_around(on, zone, now),
+        **around,
+        "title": title.format(yard="".join(named), day=around["day"]),
         "yard": asked if ref else "",
         "places": [(str(each.ref), bidi.isolated(each.name)) for each in places],
-        "tables": desk_tables.by_yard(viewer, found, zone, on),
+        "chosen": chosen,
+        "count": desk_tables.total(len(found)),
+        "tables": desk_tables.by_yard(
+            viewer, found, zone, tables.query(on=on.isoformat(), yard=asked)
+        ),
         "part": desk_tables.part(viewer, zone),
     }
     return frame.page(
@@ -81,11 +86,14 @@ def desk_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
     """Show one horse's record as it was known at the end of a day."""
     zone = yards.get_yard(viewer, horses.get_horse(viewer, id).yard.ref).time_zone
     on, at = _day(request, zone, now)
+    # From which yard's desk somebody came, to go back there; an odd one is refused there.
+    yard = request.GET.get("yard", "")
     with isolation.as_known(viewer, at):
         card, stood = desk.known_card(viewer, id, at=at)
         parts = _parts(viewer, id, zone, at)
         context = {
             **_around(on, zone, now),
+            "chosen": True,
             "title": bidi.isolated(card.name),
             "facts": [*desk_tables.facts(card), *_band(viewer, id, at)],
             "pictures": pictures.shown(photos.of_horse(viewer, id), card.name, zone),
@@ -93,7 +101,8 @@ def desk_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
                 *parts,
                 (gettext("Where it had stood"), horse_tables.stays(tuple(stood), zone)),
             ],
-            "back": reverse("scoring:desk") + tables.query(on=on.isoformat()),
+            "yard": yard,
+            "back": reverse("scoring:desk") + tables.query(on=on.isoformat(), yard=yard),
             "part": desk_tables.part(viewer, zone),
         }
     return frame.page(

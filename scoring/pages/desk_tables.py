@@ -1,7 +1,8 @@
 """What stands on the officer's desk, as tables."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date, datetime
+from dataclasses import dataclass
+from datetime import datetime
 from itertools import groupby
 from typing import Any
 
@@ -14,7 +15,7 @@ from scoring.queries.assessments import AssessmentAnswer
 from scoring.queries.desk import OpenThen, Stood
 from scoring.queries.weighings import WeighingAnswer
 from scoring.rules.gaps import Gap
-from yards.pages import tables, words
+from yards.pages import words
 from yards.pages.tables import Cell, Row, Table
 from yards.queries import tastes
 from yards.queries.horses import HorseCard
@@ -38,16 +39,57 @@ def part(viewer: Viewer, zone: str) -> str:
     return " ".join(said)
 
 
-def by_yard(viewer: Viewer, found: Sequence[Stood], zone: str, on: date) -> list[tuple[str, Table]]:
-    """Return a table a yard, as many as had horses then."""
+@dataclass(frozen=True, slots=True)
+class OfYard:
+    """One yard on the desk: its name, how many horses stood there, what all of them lacked."""
+
+    name: str
+    count: str
+    lacked: str
+    table: Table
+
+
+def by_yard(viewer: Viewer, found: Sequence[Stood], zone: str, asked: str) -> list[OfYard]:
+    """Return a table a yard, as many as had horses then; ``asked`` is what the desk was asked."""
     alerts = may(viewer, Verb.READ_ALERTS)
+    named = {name: list(rows) for name, rows in groupby(found, key=lambda each: each.yard.name)}
     return [
-        (name, _yard(list(rows), zone, on, alerts))
-        for name, rows in groupby(found, key=lambda each: each.yard.name)
+        OfYard(name, counted(len(rows)), _lacked(rows), _yard(rows, zone, asked, alerts))
+        for name, rows in named.items()
     ]
 
 
-def _yard(rows: list[Stood], zone: str, on: date, alerts: bool) -> Table:
+def counted(n: int) -> str:
+    """Say how many horses stood somewhere."""
+    return ngettext("{n} horse stood here.", "{n} horses stood here.", n).format(n=n)
+
+
+def total(n: int) -> str:
+    """Say how many horses stood in all yards together."""
+    return ngettext("{n} horse in all.", "{n} horses in all.", n).format(n=n)
+
+
+def _identity(card: HorseCard) -> str:
+    return ", ".join(part for part in (card.transponder, card.ueln) if part)
+
+
+def _is_said_once(rows: Sequence[Stood]) -> bool:
+    """Return whether most had no transponder: then it is said above, and no row repeats it."""
+    return sum(not _identity(each.card) for each in rows) * 2 > len(rows)
+
+
+def _lacked(rows: Sequence[Stood]) -> str:
+    n = sum(not _identity(each.card) for each in rows)
+    if not _is_said_once(rows):
+        return ""
+    if n == len(rows):
+        return gettext("None had a transponder on record.")
+    told = gettext("{n} had no transponder on record; of the others it stands below the name.")
+    return told.format(n=n)
+
+
+def _yard(rows: list[Stood], zone: str, asked: str, alerts: bool) -> Table:
+    missing = "" if _is_said_once(rows) else gettext("no transponder on record")
     last = (gettext("Alerts open"),) if alerts else ()
     return Table(
         caption=bidi.isolated(rows[0].yard.name),
@@ -60,14 +102,13 @@ def _yard(rows: list[Stood], zone: str, on: date, alerts: bool) -> Table:
             ),
             *(gettext("Last weight known"), gettext("Corrections, gaps"), *last),
         ),
-        rows=[_horse(each, zone, on, alerts) for each in rows],
+        rows=[_horse(each, zone, asked, missing, alerts) for each in rows],
         empty="",
     )
 
 
-def _horse(each: Stood, zone: str, on: date, alerts: bool) -> Row:
-    identity = ", ".join(part for part in (each.card.transponder, each.card.ueln) if part)
-    page = reverse("scoring:desk_horse", args=[each.card.ref]) + tables.query(on=on.isoformat())
+def _horse(each: Stood, zone: str, asked: str, missing: str, alerts: bool) -> Row:
+    page = reverse("scoring:desk_horse", args=[each.card.ref]) + asked
     holes = [
         ngettext("{n} correction", "{n} corrections", each.corrected).format(n=each.corrected)
         if each.corrected
@@ -78,7 +119,7 @@ def _horse(each: Stood, zone: str, on: date, alerts: bool) -> Row:
     band = "" if low is None or high is None else _between(low, high)
     return Row(
         (
-            Cell(each.card.name, identity or gettext("no transponder on record"), page),
+            Cell(each.card.name, _identity(each.card) or missing, page),
             Cell(words.day(each.since, zone)),
             Cell(each.score or gettext("none"), _at(each.scored_at, zone)),
             Cell(band or _NONE),
@@ -173,15 +214,9 @@ def alerts(found: Sequence[OpenThen], zone: str) -> Table:
     """Return the alerts that were open then."""
     return Table(
         caption=gettext("Alerts open that day"),
-        columns=(gettext("Alert"), gettext("Opened"), gettext("Resolved later")),
+        columns=(gettext("Alert"), gettext("Opened")),
         rows=[
-            Row(
-                (
-                    Cell(wording.title(each.rule)),
-                    Cell(words.at(each.opened_at, zone)),
-                    Cell(gettext("not known that day")),
-                )
-            )
+            Row((Cell(wording.title(each.rule)), Cell(words.at(each.opened_at, zone))))
             for each in found
         ],
         empty=gettext("None was open"),

@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from django.db.models import OuterRef, Q, Subquery
+from django.db.models import Exists, OuterRef, Q, Subquery
 
 from scoring.models import Alert, Assessment, Weighing
 from scoring.rules import gaps, scale
@@ -67,6 +67,10 @@ def known_horses(viewer: Viewer, *, at: datetime, yard: UUID | None = None) -> t
     if yard is not None:
         doors.yard_for_read(viewer, yard)
     rows = doors.horses_in_scope(viewer).filter(created_at__lte=at)
+    if yard is not None:
+        # Whoever never stood there is not read at all; whether they stood there then is told below.
+        there = Stay.objects.filter(horse=OuterRef("id"), yard__ref=yard, from_at__lte=at)
+        rows = rows.filter(Exists(there))
     horses = {each.id: each for each in rows.select_related("yard", "merged_into")}
     later = _later(horses.values(), at)
     stood = dict(_stood(horses, later, at))

@@ -15,6 +15,7 @@ from yards.rules.roles import STRENGTH, Role, Viewer
 ALERT, SEASON, ESCALATION, REMINDER = "alert", "season", "escalation", "reminder"
 QUESTION = "question"
 GLASS = "glass"
+ENDING = "ending"
 
 # Who has a message of a kind; of alerts the organisation's policy says who.
 TOLD = {

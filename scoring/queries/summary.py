@@ -40,27 +40,30 @@ def stands(card: AlertCard, now: datetime) -> str:
         told = gettext("{who} took it on: {step}, by {at}.")
         if card.next_step_by <= now:
             told = gettext("{who} took it on: {step}, by {at}. That has passed.")
-        return told.format(who=who, step=card.next_step, at=_when(card.next_step_by, card))
+        return told.format(who=who, step=card.next_step, at=when(card.next_step_by, card.time_zone))
     if card.state == ladder.SNOOZED and card.snoozed_until is not None:
         told = gettext("Put off until {at} by {who}: {reason}")
         who = card.snoozed_by.name if card.snoozed_by is not None else owner
-        at = _when(card.snoozed_until, card)
+        at = when(card.snoozed_until, card.time_zone)
         return told.format(at=at, who=who, reason=card.snooze_reason)
     if card.exhausted_at is not None:
         return gettext("Everybody has been told, and nobody has answered.")
     return gettext("Nobody has answered yet.")
 
 
-def subject(unanswered: int, horses: int) -> str:
-    """Return what a morning's summary is headed by."""
+def subject(unanswered: int, horses: int, watched: int) -> str:
+    """Return what a morning's summary is headed by: the gravest of what is in it."""
     due = ngettext("Due today or overdue: {n} horse", "Due today or overdue: {n} horses", horses)
     alerts = ngettext("{n} open alert", "{n} open alerts", unanswered).format(n=unanswered)
     if unanswered and horses:
         return f"{alerts}. {due.format(n=horses)}"
     if unanswered:
         return alerts
-    return due.format(n=horses) if horses else gettext("To watch this week")
+    if horses:
+        return due.format(n=horses)
+    return gettext("To watch this week") if watched else gettext("Access that ends soon")
 
 
-def _when(at: datetime, card: AlertCard) -> str:
-    return date_format(at.astimezone(ZoneInfo(card.time_zone)), "l j F Y, H:i")
+def when(at: datetime, zone: str) -> str:
+    """Return an instant as a zone's clocks show it, in the reader's language."""
+    return date_format(at.astimezone(ZoneInfo(zone)), "l j F Y, H:i")

@@ -9,6 +9,8 @@ from scoring.actions import alerts, deliver, notices, reconciling, sweep, timers
 from scoring.models import Alert, Notice, Timer
 from tests import alarms
 from tests.alarms import NOW, finding, raised
+from yards.actions import letters
+from yards.models import Letter
 
 pytestmark = pytest.mark.usefixtures("no_standings")
 URGENT = finding("emaciated", "urgent")
@@ -129,6 +131,21 @@ def test_a_message_that_waits_too_long_is_told(inside: Any, facts: dict[str, Any
     assert count
     assert found()["undelivered"] == count
     all_sent()
+    assert found()["undelivered"] == 0
+
+
+def test_a_letter_about_signing_in_that_waits_too_long_is_told(inside: Any) -> None:
+    """It belongs to no organisation, and may wait where none has anything to wait for."""
+    waits = timedelta(minutes=2)
+    letters.of_new_password("maud@example.org", now=NOW)
+    assert [found(NOW + each)["undelivered"] for each in (waits / 2, waits)] == [0, 1]
+    # Tried in vain: due later each time, and waiting all the same.
+    Letter.objects.update(due_at=NOW + timedelta(hours=1), attempts=7)
+    assert found()["undelivered"] == 1
+    # By a clock that ran a day ahead: due now, as if it were made now.
+    Letter.objects.update(due_at=NOW + timedelta(days=1), created_at=NOW + timedelta(days=1))
+    assert [found()["mended"], Letter.objects.get().due_at, found()["mended"]] == [1, SOON, 0]
+    Letter.objects.all().delete()
     assert found()["undelivered"] == 0
 
 

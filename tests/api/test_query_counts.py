@@ -105,6 +105,11 @@ def _grant(n: int) -> None:
     _made("grants/", {"person": f"person{n}@example.org", "role": "assessor", **scope})
 
 
+def _invitation(n: int) -> None:
+    asked = {"email": f"person{n}@example.org", "role": "assessor", "yards": [TOP_BARN]}
+    _made("invitations/", asked)
+
+
 # The list as the document names it -> what makes one more row of it.
 LISTS: dict[str, Callable[[int], None]] = {
     "/api/v1/yards/": _yard,
@@ -123,6 +128,7 @@ LISTS: dict[str, Callable[[int], None]] = {
     "/api/v1/due/": _horse,
     "/api/v1/rule-exceptions/": _exception,
     "/api/v1/grants/": _grant,
+    "/api/v1/invitations/": _invitation,
     "/api/v1/record/entries/": _yard,
 }
 

@@ -29,6 +29,10 @@ CASES: dict[str, tuple[dict[str, Any], str]] = {
     "yards/": (YARD, "yards_yard"),
     "horses/": (HORSE, "yards_horse"),
     "instruments/": ({"kind": "weigh_tape", "label": "Blue"}, "scoring_instrument"),
+    "invitations/": (
+        {"email": "jonty@example.org", "role": "assessor", "yards": "all"},
+        "yards_invitation",
+    ),
     "grants/": (
         {"person": str(cast.ref("maud")), "role": "auditor", "yards": "all"},
         "yards_grant",

@@ -70,6 +70,7 @@ KNOWN = {
     "rounds": "Top Barn",
     "of_id": "Teasel",
     "grants": "grant",
+    "invitations": "invitation",
     "assessor": "maud",
 }
 

@@ -100,6 +100,9 @@ def theirs() -> dict[str, str]:
         **dict.fromkeys(("danger_signs", "fat_in_spring"), alert),
         "entry": entry,
         "grant": str(cast.ref("grant of perran")),
+        "invitation": made(
+            "invitations/", {"email": "n@example.org", "role": "auditor", "yards": "all"}
+        ),
         "token": str(cast.ref("token of perran")),
         **dict.fromkeys(("maud", "isolde", "keziah"), str(cast.ref("perran"))),
     }

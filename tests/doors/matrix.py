@@ -3,6 +3,7 @@
 from tests import photos
 from tests.doors.matrix_alerts import ESCALATION
 from tests.doors.pages import PAGES
+from tests.doors.pages_accounts import INVITATIONS
 from tests.doors.row import OF_TEASEL, OF_THE_FAT, Row
 from tests.doors.scene import ago, ahead, assessment, exception, fresh, weighing
 
@@ -278,6 +279,7 @@ API = (
         {"id": "grant"},
         lambda _: {"reason": "Has left"},
     ),
+    *INVITATIONS,
     Row("GET", "api_entries", "200 403 403 200 200 403 200 401"),
     # Open to anybody, and nothing at all.
     Row("GET", "api_schema", "200 200 200 200 200 200 200 200"),

@@ -1,4 +1,4 @@
-"""Who may do what on the pages about coming in: invitations, passwords, second factors."""
+"""Who may do what about coming in: invitations on both surfaces, passwords, second factors."""
 
 from tests import cast
 from tests.doors.row import Row
@@ -30,6 +30,22 @@ def at_quillet(_scene: object) -> dict[str, str]:
     """Work at Quillet Moor."""
     return {"organisation": str(cast.ref(cast.QUILLET))}
 
+
+INVITATIONS = (
+    Row("GET", "api_invitations", "200 403 403 403 403 403 200 401"),
+    Row(
+        "POST",
+        "api_invitations",
+        "201 403 403 403 403 403 422 401",
+        body=lambda scene: {
+            "email": "jonty@example.org",
+            "role": "assessor",
+            "yards": [scene["Top Barn"]],
+        },
+    ),
+    Row("POST", "api_invitation_send", "200 403 403 403 403 403 404 401", OF_INVITATION),
+    Row("POST", "api_invitation_withdraw", "200 403 403 403 403 403 404 401", OF_INVITATION),
+)
 
 ACCOUNTS = (
     Row("GET", "yards:invitations", f"200 {COORDINATORS} 200 302"),

@@ -61,8 +61,8 @@ def test_whose_access_ended_does_nothing(gallery: Stage, each: tuple[Row, bool])
         before = counting.rows() if row.method != "GET" else {}
         for caller in enders(is_api):
             answer = _asked(row, is_api, scene, caller)
-            # Who is disabled is nobody; who has no grant any more is told so.
-            expected = 401 if is_api else 302 if caller == "disabled" else 403
+            # Whose account was shut, or who has no grant any more, is told so.
+            expected = 401 if is_api else 403
             assert answer.status_code == expected, (caller, knocking.told(answer))
             assert b"Teasel" not in b"".join(answer)
         assert not before or counting.rows() == before

@@ -10,6 +10,8 @@ from typing import Any
 import pytest
 from django.db import connection
 from django.test import Client
+from django.utils import translation
+from django.utils.formats import date_format
 
 from tests import cast, mailbox, signing
 from tests.mailbox import Mailbox
@@ -62,7 +64,7 @@ def test_a_vet_is_invited_for_a_day_chooses_a_password_and_is_in(
 ) -> None:
     isolde = signed_in("isolde")
     asked = {"email": "Vet@Example.org", **VET}
-    assert isolde.post("/people/invite/vet/", asked).headers["Location"] == "/people/invitations/"
+    assert isolde.post("/people/invite/vet/", asked).status_code == 303
     assert "Waiting to be sent" in isolde.get("/people/invitations/").content.decode()
     assert send(post) == 1
     assert not Letter.objects.exists(), "a letter that went leaves nothing behind"
@@ -159,6 +161,25 @@ def test_a_letter_survives_a_mail_server_that_refuses(signed_in: SignIn, post: M
     assert first["Message-ID"] == second["Message-ID"]
     assert LINK.search(mailbox.text_of(first)) is not None
     assert mailbox.text_of(first) == mailbox.text_of(second), "and the same link"
+
+
+def test_a_letter_is_in_the_language_of_whoever_reads_it_or_else_of_whoever_invites(
+    signed_in: SignIn, post: Mailbox, settings: Any
+) -> None:
+    settings.LANGUAGES = [*settings.LANGUAGES, ("de", "Deutsch"), ("fr", "français")]
+    User.objects.filter(id=cast.ref("perran")).update(language="fr")
+    User.objects.filter(id=cast.ref("isolde")).update(language="de")
+    isolde = signed_in("isolde")
+    for email, language in (("perran@example.org", "fr"), ("jonty@example.org", "de")):
+        invited(isolde, post, email)
+        [letter] = post.to(email)
+        assert letter["Content-Language"] == language
+        with translation.override(language):
+            day = date_format(datetime.now(UTC) + timedelta(hours=72), "l")
+        assert day in mailbox.text_of(letter), "days are told in it too"
+    Client().post("/accounts/password/forgotten/", {"email": "perran@example.org"})
+    assert send(post) == 1
+    assert post.to("perran@example.org")[-1]["Content-Language"] == "fr"
 
 
 def test_somebody_new_is_told_what_is_wrong_and_loses_nothing(

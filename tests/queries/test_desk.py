@@ -8,7 +8,8 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from scoring.actions import assessments
+from scoring.actions import alerts, assessments
+from scoring.models import Alert
 from scoring.queries import desk
 from tests import cast, factories, readings, signing
 from yards import isolation
@@ -88,6 +89,48 @@ def test_the_page_of_a_horse_sets_corrections_side_by_side(database: str) -> Non
     board = hollis.get("/desk/?on=2026-04-14")
     assert b"Teasel" in board.content
     assert hollis.get(f"/desk/?yard={cast.ref('Larchgill Yard')}").status_code == 404
+
+
+@pytest.mark.usefixtures("told")
+def test_an_alert_is_open_on_each_day_before_it_was_resolved_and_no_day_after(
+    inside: Inside,
+) -> None:
+    """A resolution later than the day is no news of that day."""
+    with inside("isolde") as viewer:
+        alert = Alert.objects.get(horse__ref=cast.ref("Teasel"), rule="emaciated")
+        alerts.resolve(
+            viewer, alert.ref, {"reason": "Fed", "vet_said": "Better"}, now=FIRST + 4 * DAY
+        )
+    with inside("hollis") as viewer:
+        told = []
+        for n in (1, 2, 3, 4):
+            at = FIRST + n * DAY
+            with isolation.as_known(viewer, at):
+                rules = [each.rule for each in desk.open_alerts(viewer, cast.ref("Teasel"), at)]
+            told.append(("emaciated" in rules, seen(viewer, at).open_alerts == len(rules)))
+        assert told == [(False, True), (True, True), (True, True), (False, True)]
+
+
+@pytest.mark.usefixtures("told")
+def test_the_desk_asks_first_counts_what_stood_there_and_says_once_what_all_lack() -> None:
+    hollis = signing.signed_in("hollis")
+    asked = hollis.get("/desk/").content.decode()
+    assert "Show that day" in asked
+    assert "Teasel" not in asked
+    then = hollis.get("/desk/?on=2026-04-12").content.decode()
+    assert "None had a transponder on record." in then
+    assert "no transponder on record</" not in then
+    assert "2 horses stood here." in then
+    assert "5 horses in all." in then
+    # Two of Sallow Field's three had none by then, of one it is known.
+    barn = f"/desk/?on=2026-04-18&yard={cast.ref('Sallow Field')}"
+    later = hollis.get(barn).content.decode()
+    assert "3 horses stood here. 2 had no transponder on record" in later
+    assert "826000000000018" in later
+    page = f"/desk/horses/{cast.ref('Teasel')}/?on=2026-04-18"
+    assert f"{page}&amp;yard={cast.ref('Sallow Field')}" in later
+    horse = hollis.get(f"{page}&yard={cast.ref('Sallow Field')}").content.decode()
+    assert f'href="{barn.replace("&", "&amp;")}"' in horse, "the way back is to the same yard"
 
 
 def test_more_horses_cost_no_more_queries(inside: Inside) -> None:

@@ -11,7 +11,8 @@ from zoneinfo import ZoneInfo
 from django.utils.formats import date_format
 
 from yards import isolation
-from yards.models import Grant, Organisation, Yard
+from yards.access import zones
+from yards.models import Grant, Organisation
 from yards.rules import errors
 
 _FORMAT = "j F Y, H:i"
@@ -30,11 +31,11 @@ def refusal(person: UUID, now: datetime, organisation: UUID | None) -> errors.No
         return errors.NotSignedIn()
     at, last = max(over, key=lambda each: (each[0], each[1].id))
     isolation.enter(last.organisation_id, person)
-    zone = Yard.objects.order_by("name_key", "id").values_list("time_zone", flat=True).first()
+    zone = zones.first()
     by = last.revoked_by if last.revoked_at is not None else last.issued_by
     said = {
         "organisation": Organisation.objects.get(id=last.organisation_id).name,
-        "at": f"{date_format(at.astimezone(ZoneInfo(zone or 'UTC')), _FORMAT)} ({zone or 'UTC'})",
+        "at": f"{date_format(at.astimezone(ZoneInfo(zone)), _FORMAT)} ({zone})",
         "by": by.name if by is not None else "Halfpoint",
     }
     key = "access_revoked" if last.revoked_at is not None else "access_expired"

@@ -9,13 +9,15 @@ from yards import isolation
 from yards.access import doors
 from yards.actions import grants, letters, once, people
 from yards.models import Invitation, User
-from yards.rules import errors
+from yards.rules import errors, grant
 from yards.rules import invitation as rule
 from yards.rules.errors import FieldError
+from yards.rules.fields import Reader
 from yards.rules.roles import Role, Verb, Viewer
 
 MADE, SENT_AGAIN, WITHDRAWN = "invitation.made", "invitation.sent_again", "invitation.withdrawn"
 ACCEPTED = "invitation.accepted"
+_BARE: Mapping[str, Any] = {}
 
 
 def invite(viewer: Viewer, raw: Mapping[str, Any], *, now: datetime) -> once.Made:
@@ -31,7 +33,7 @@ def invite(viewer: Viewer, raw: Mapping[str, Any], *, now: datetime) -> once.Mad
         raise errors.Invalid(FieldError("email", "not_an_email"))
     grants.scope(viewer, facts.offered)
     _require_another(viewer, facts)
-    content = {**facts.body(), "email": facts.email}
+    content = {**facts.body(), "email": facts.email, "hours": facts.hours}
     ref = once.new_ref(facts.id)
     row, is_new = once.insert(
         Invitation(
@@ -74,10 +76,16 @@ def open_for_write(viewer: Viewer, ref: UUID) -> Invitation:
     return row
 
 
-def send_again(viewer: Viewer, ref: UUID, *, now: datetime) -> once.Made:
-    """Send a new link in place of the one before, which opens nothing from now on."""
+def send_again(
+    viewer: Viewer, ref: UUID, raw: Mapping[str, Any] = _BARE, *, now: datetime
+) -> once.Made:
+    """Send a new link in place of the one before, which opens nothing from now on.
+
+    ``raw`` may hold a ``reason``.
+    """
     isolation.required(viewer)
     row = open_for_write(viewer, ref)
+    why = _why(raw)
     if row.revoked_at is not None:
         raise errors.Conflict(FieldError("", "invitation_withdrawn"))
     facts = rule.check({**row.body, "email": row.email}, now=now)
@@ -86,19 +94,35 @@ def send_again(viewer: Viewer, ref: UUID, *, now: datetime) -> once.Made:
     row.save(update_fields=["link", "digest", "sent_at", "expires_at"])
     letters.of_invitation(viewer, row.ref, now=now)
     return once.made(
-        viewer, verb=SENT_AGAIN, target=("invitation", ref), content={"link": row.link}, at=now
+        viewer,
+        verb=SENT_AGAIN,
+        target=("invitation", ref),
+        content={"link": row.link, **why},
+        at=now,
     )
 
 
-def withdraw(viewer: Viewer, ref: UUID, *, now: datetime) -> once.Made:
+def withdraw(
+    viewer: Viewer, ref: UUID, raw: Mapping[str, Any] = _BARE, *, now: datetime
+) -> once.Made:
     """Withdraw an invitation: its link opens nothing from this instant on.
 
-    Withdrawing it once more changes nothing and answers as the first time did.
+    Withdrawing it once more changes nothing and answers as the first time did. ``raw`` may hold
+    a ``reason``.
     """
     isolation.required(viewer)
     row = open_for_write(viewer, ref)
+    why = _why(raw)
     if row.revoked_at is not None:
         return once.Made(ref, True, once.receipt(viewer, verb=WITHDRAWN, ref=ref))
     row.revoked_at, row.revoked_by_id, row.digest = now, viewer.person, None
     row.save(update_fields=["revoked_at", "revoked_by", "digest"])
-    return once.made(viewer, verb=WITHDRAWN, target=("invitation", ref), content={}, at=now)
+    return once.made(viewer, verb=WITHDRAWN, target=("invitation", ref), content=why, at=now)
+
+
+def _why(raw: Mapping[str, Any]) -> dict[str, str]:
+    """Return what the record keeps of why; nothing where nothing is said."""
+    reader = Reader(raw)
+    reason = reader.text("reason", most=grant.REASON_MOST)
+    reader.finish()
+    return {"reason": reason} if reason else {}

@@ -1,5 +1,7 @@
 """Puts letters about signing in into words, and makes the link of each as it goes.
 
+Each is in the language of whoever reads it; where nobody knows that yet, in the inviter's.
+
 A link's token is made of the server's secret key and what the link is for, so that no table holds
 it: the same letter, sent again after a crash, carries the same link.
 """
@@ -14,6 +16,7 @@ from django.conf import settings
 from django.core.mail import EmailMessage
 from django.template import loader
 from django.urls import reverse
+from django.utils import translation
 from django.utils.crypto import salted_hmac
 from django.utils.translation import gettext as _
 
@@ -21,7 +24,7 @@ from yards import isolation
 from yards.access import viewers
 from yards.actions import post
 from yards.models import Invitation, User
-from yards.queries import invitations, role_words
+from yards.queries import invitations, role_words, tastes
 from yards.rules.roles import Role, Viewer
 
 INVITATION, NEW_PASSWORD = "invitation", "new_password"
@@ -42,6 +45,8 @@ def invitation(organisation: UUID, ref: UUID, name: str, now: datetime) -> Email
         row = Invitation.objects.select_for_update(no_key=True).get(
             organisation_id=organisation, ref=ref
         )
+        # An address that nobody signs in by has no language of its own.
+        reader = User.objects.filter(email=row.email).first() or row.invited_by
         if row.accepted_at or row.revoked_at or row.expires_at <= now:
             return None
         token = token_of(row)
@@ -50,17 +55,12 @@ def invitation(organisation: UUID, ref: UUID, name: str, now: datetime) -> Email
         offer = invitations.offer(system, ref)
     link = settings.SITE_URL + reverse("yards:arrive", kwargs={"token": token})
     facts = {"who": offer.inviter, "organisation": offer.organisation}
-    subject = _("{who} invites you to {organisation}").format(**facts)
-    text = loader.render_to_string(
-        "yards/mail/invitation.txt",
-        {
-            "offer": offer,
-            "role": role_words.label(offer.role),
-            "link": link,
-            "site": settings.SITE_URL,
-        },
-    )
-    return message(row.email, subject, text, name)
+    with tastes.of(tastes.of_person(reader)):
+        subject = _("{who} invites you to {organisation}").format(**facts)
+        role = role_words.label(offer.role)
+        told = {"offer": offer, "role": role, "link": link, "site": settings.SITE_URL}
+        text = loader.render_to_string("yards/mail/invitation.txt", told)
+        return message(row.email, subject, text, name)
 
 
 def mark_sent(organisation: UUID, ref: UUID, now: datetime) -> None:
@@ -79,12 +79,16 @@ def new_password(email: str, name: str) -> EmailMessage | None:
     link = settings.SITE_URL + reverse("account_reset_password_from_key", kwargs=ids)
     minutes = settings.PASSWORD_RESET_TIMEOUT // 60
     told = {"name": user.name, "link": link, "minutes": minutes, "site": settings.SITE_URL}
-    text = loader.render_to_string("yards/mail/new_password.txt", told)
-    return message(user.email, _("Choose a new password"), text, name)
+    with tastes.of(tastes.of_person(user)):
+        text = loader.render_to_string("yards/mail/new_password.txt", told)
+        return message(user.email, _("Choose a new password"), text, name)
 
 
 def message(email: str, subject: str, text: str, name: str) -> EmailMessage:
-    """Return a message in plain text. ``name`` is its Message-ID, the same at each attempt."""
+    """Return a message in plain text, in the language that is open.
+
+    ``name`` is its Message-ID, the same at each attempt.
+    """
     return post.Unfolded(
         subject=post.line(subject),
         body=text,
@@ -92,6 +96,6 @@ def message(email: str, subject: str, text: str, name: str) -> EmailMessage:
         headers={
             "Message-ID": name,
             "Auto-Submitted": "auto-generated",
-            "Content-Language": settings.LANGUAGE_CODE,
+            "Content-Language": str(translation.get_language()),
         },
     )

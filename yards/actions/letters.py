@@ -15,10 +15,11 @@ import uuid_utils.compat as uuid_utils
 from django.conf import settings
 from django.core.mail import EmailMessage
 from django.db import transaction
+from django.db.models import Q
 from django.utils import translation
 
 from yards.actions import letter_words
-from yards.actions.post import LEASE, TRIES, Clock, Ends, Post, wait_after
+from yards.actions.post import LEASE, LONGEST_WAIT, TRIES, Clock, Ends, Post, wait_after
 from yards.models import Letter
 from yards.rules.roles import Viewer
 
@@ -52,12 +53,35 @@ def of_new_password(email: str, *, now: datetime) -> None:
 
 
 def tell(email: str, *, subject: str, text: str, now: datetime) -> None:
-    """Have a message sent as it stands: what was changed in somebody's account."""
-    _write(kind=TOLD, email=email, said={"subject": subject, "text": text}, now=now)
+    """Have a message sent as it stands: what was changed in somebody's account.
+
+    It is in the language that is open now.
+    """
+    said = {"subject": subject, "text": text, "language": str(translation.get_language())}
+    _write(kind=TOLD, email=email, said=said, now=now)
+
+
+def waiting_since(before: datetime) -> int:
+    """Return how many letters were due by then and have not gone, or were tried in vain since.
+
+    One that is tried again and again has a later due time each time.
+    """
+    tried = Q(attempts__gt=1, created_at__lte=before)
+    return Letter.objects.filter(Q(due_at__lte=before) | tried).count()
 
 
 def _write(*, kind: str, now: datetime, **facts: object) -> None:
     Letter.objects.create(id=uuid_utils.uuid7(), kind=kind, due_at=now, created_at=now, **facts)
+
+
+def bring_back(*, now: datetime, ahead: timedelta) -> int:
+    """Let letters be due now that a clock which ran ahead has made or put off; return how many.
+
+    No letter is ever put off for longer than the longest wait.
+    """
+    made = Q(created_at__gt=now + ahead)
+    put_off = Q(due_at__gt=now + LONGEST_WAIT + ahead)
+    return Letter.objects.filter(made | put_off).update(due_at=now, created_at=now)
 
 
 def deliver_due(*, now: datetime, limit: int = 50, ends: Ends = ()) -> int:
@@ -123,7 +147,8 @@ def _composed(row: Letter, now: datetime) -> EmailMessage | None:
         return letter_words.invitation(row.organisation, row.about, name, now)
     if row.kind == NEW_PASSWORD:
         return letter_words.new_password(row.email, name)
-    return letter_words.message(row.email, row.said["subject"], row.said["text"], name)
+    with translation.override(row.said.get("language", settings.LANGUAGE_CODE)):
+        return letter_words.message(row.email, row.said["subject"], row.said["text"], name)
 
 
 def _put_off(claimed: Claimed, now: datetime) -> None:

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from yards.access import doors
 from yards.actions import day_grants as actions
-from yards.pages import clocks, controls, forms
+from yards.pages import clocks, controls, forms, people_done
 from yards.pages.screen import Sure, screen
 from yards.pages.tables import Link
 from yards.queries import roster, yards
@@ -29,8 +29,8 @@ def issue_day_grant(request: HttpRequest, viewer: Viewer, now: datetime) -> Http
 
     def act(raw: dict[str, Any]) -> str:
         role = str(raw.get("role", ""))
-        actions.issue(viewer, {"reason": _reason(role), **raw}, now=now)
-        return reverse("yards:people")
+        made = actions.issue(viewer, {"reason": _reason(role), **raw}, now=now)
+        return people_done.told(reverse("yards:people"), people_done.LET_IN, made.ref)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -40,18 +40,20 @@ def form_of(viewer: Viewer) -> forms.Form:
     zone = clocks.zone_of(yards.all_yards(viewer))
     known = [(str(each.id), bidi.isolated(each.name)) for each in roster.who_visits(viewer)]
     return forms.Form(
-        title=gettext("In for today"),
-        lead=gettext(
-            "All yards, until midnight by the clock of {zone}; then it ends by itself. A vet's "
-            "counts from the vet's next sign-in on. An officer reads, and every look is recorded."
-        ).format(zone=zone),
-        controls=(controls.Control(NAME, gettext("Who"), "pick", choices=known),),
-        submit=gettext("Today until midnight, as officer"),
+        title=gettext("For today: a vet or officer with an account here"),
+        lead=gettext("All yards, until midnight tonight ({zone}).").format(zone=zone),
+        # Nobody is chosen beforehand: whoever stood first would be let in by a press too many.
+        controls=(
+            controls.Control(
+                NAME, gettext("Who"), "pick", choices=known, empty=gettext("Choose who comes")
+            ),
+        ),
+        submit=gettext("Let in as officer"),
         back=(reverse("yards:people"), gettext("People")),
         zone=zone,
         current="yards:people",
         template="yards/day_grant.html",
-        links=(Link(reverse("yards:issue_grant"), gettext("Somebody new")),),
+        links=(Link(reverse("yards:invite_vet"), gettext("Invite a new vet for today")),),
     )
 
 

@@ -96,8 +96,8 @@ def vets_number() -> tuple[Control, ...]:
 def number_of_a_vet() -> tuple[Control, ...]:
     """Return a vet's number, where it is a vet for certain."""
     return (
-        Control("registration_number", gettext("The vet's registration number")),
-        Control("register", gettext("The register that holds it")),
+        Control("registration_number", gettext("Registration number")),
+        Control("register", gettext("Register that holds it")),
     )
 
 

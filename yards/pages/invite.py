@@ -1,6 +1,6 @@
 """Inviting people by mail: anybody, or a vet for today; what was sent, sent again, withdrawn."""
 
-from datetime import datetime, time
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
@@ -10,15 +10,16 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from yards.access import doors
+from yards.actions import day_grants
 from yards.actions import invitations as actions
-from yards.pages import clocks, forms, grant_asked, people_tables, words
+from yards.pages import clocks, forms, grant_asked, people_done, people_tables, words
 from yards.pages import frame as around
 from yards.pages.controls import Control
 from yards.pages.screen import Sure, screen
 from yards.pages.tables import Link
 from yards.queries import invitations as queries
-from yards.queries import yards
-from yards.rules import bidi, daytime, grant, invitation
+from yards.queries import roster, yards
+from yards.rules import bidi, grant, invitation
 from yards.rules.roles import Role, Verb, Viewer
 
 DAY_HOURS = 24
@@ -28,22 +29,28 @@ def _back() -> tuple[str, str]:
     return reverse("yards:invitations"), gettext("Invitations")
 
 
+def _people() -> tuple[str, str]:
+    return reverse("yards:people"), gettext("People")
+
+
 @require_safe
 @screen("invitations")
 def invitations(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     """List what was sent, and what became of it."""
     found = queries.list_invitations(viewer, cursor=request.GET.get("cursor"))
-    zone = clocks.zone_of(yards.all_yards(viewer))
+    places = yards.all_yards(viewer)
+    zone = clocks.zone_of(places)
     context = {
         "title": gettext("Invitations"),
+        "said": people_done.said(request, viewer, places, zone, now=now),
         "lead": gettext(
             "Each letter holds one link. It opens once, for whoever reads mail at that address."
         ),
         "links": (
             Link(reverse("yards:invite"), gettext("Invite somebody"), go=True),
-            Link(reverse("yards:invite_vet"), gettext("Invite a vet for today")),
+            Link(reverse("yards:invite_vet"), gettext("Invite a new vet for today")),
         ),
-        "back": (reverse("yards:people"), gettext("People")),
+        "back": _people(),
         "table": people_tables.invitations(found, now, zone),
         "note": clocks.named(zone),
     }
@@ -75,15 +82,15 @@ def invite(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
             _how_long(),
         ),
         submit=gettext("Send the invitation"),
-        back=_back(),
+        back=_people(),
         start={"hours": str(invitation.LASTS_HOURS)},
         zone=zone,
         current="yards:people",
     )
 
     def act(raw: dict[str, Any]) -> str:
-        actions.invite(viewer, _counted(grant_asked.body(raw)), now=now)
-        return reverse("yards:invitations")
+        made = actions.invite(viewer, _counted(grant_asked.body(raw)), now=now)
+        return people_done.told(reverse("yards:people"), people_done.INVITED, made.ref)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -93,7 +100,7 @@ def _address() -> Control:
         "email",
         gettext("E-mail address"),
         "email",
-        hint=gettext("The link works for whoever reads mail there, so check it."),
+        hint=gettext("Check it: whoever reads mail there gets in."),
     )
 
 
@@ -121,27 +128,29 @@ def invite_vet(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRespo
     """Invite a vet until the end of the day: three things to type, and send."""
     doors.require(viewer, Verb.CHANGE_PEOPLE)
     zone = clocks.zone_of(yards.all_yards(viewer))
-    until = daytime.next_local(now, zone, time.min)
-    lead = gettext(
-        "For all yards, until midnight tonight. The vet chooses a password, or signs in with the "
-        "one they have, and is in. {zone}"
-    )
+    until = day_grants.midnight(viewer, now)
     form = forms.Form(
-        title=gettext("Invite a vet for today"),
-        lead=lead.format(zone=clocks.named(zone)),
+        title=gettext("Invite a new vet for today"),
+        lead=gettext(
+            "All yards, until midnight tonight ({zone}). They get a letter with a link."
+        ).format(zone=zone),
         controls=(_address(), *grant_asked.number_of_a_vet()),
         submit=gettext("Send the invitation"),
-        back=_back(),
+        back=_people(),
         zone=zone,
         current="yards:people",
-        links=(Link(reverse("yards:invite"), gettext("Other days, or some yards only")),),
+        start={"register": roster.last_register(viewer)},
+        links=(
+            Link(reverse("yards:issue_day_grant"), gettext("A vet with an account here")),
+            Link(reverse("yards:invite"), gettext("Other days or yards")),
+        ),
     )
 
     def act(raw: dict[str, Any]) -> str:
         day = {"role": Role.VET.value, "yards": grant.ALL, "until": until.isoformat()}
         reason = gettext("Visit on {day}").format(day=words.day(now, zone))
-        actions.invite(viewer, {**raw, **day, "reason": reason}, now=now)
-        return reverse("yards:invitations")
+        made = actions.invite(viewer, {**raw, **day, "reason": reason}, now=now)
+        return people_done.told(reverse("yards:people"), people_done.INVITED, made.ref)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -165,7 +174,7 @@ def send_again(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
 
     def act(raw: dict[str, Any]) -> str:
         actions.send_again(viewer, id, now=now)
-        return reverse("yards:invitations")
+        return people_done.told(reverse("yards:invitations"), people_done.AGAIN, id)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -187,6 +196,6 @@ def withdraw(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> H
 
     def act(raw: dict[str, Any]) -> str:
         actions.withdraw(viewer, id, now=now)
-        return reverse("yards:invitations")
+        return people_done.told(reverse("yards:invitations"), people_done.WITHDRAWN, id)
 
     return forms.answered(request, viewer, form, act, now=now)

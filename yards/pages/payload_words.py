@@ -142,6 +142,8 @@ LABELS: Mapping[str, Callable[[], str]] = {
     "length_unit": lambda: gettext("Unit of length"),
     "limits": lambda: gettext("What limited the look"),
     "link": lambda: gettext("Which link"),
+    "count": lambda: gettext("How many"),
+    "hours": lambda: gettext("Hours for which the link opens"),
     "looked_for_danger": lambda: gettext("Looked for danger signs"),
     "manner": lambda: gettext("Manner"),
     "measures": lambda: gettext("Measures in centimetres"),

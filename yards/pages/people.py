@@ -17,6 +17,7 @@ from yards.pages import (
     forms,
     frame,
     grant_asked,
+    people_done,
     people_tables,
     sheets,
     tables,
@@ -39,13 +40,14 @@ def people(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     """List the grants, those in force or those that have ended."""
     over = request.GET.get("state") == OVER
     found = roster.list_people(viewer, now=now, over=over, cursor=request.GET.get("cursor"))
-    zone = clocks.zone_of(yards.all_yards(viewer))
+    places = yards.all_yards(viewer)
+    zone = clocks.zone_of(places)
     context: dict[str, Any] = {
         "title": gettext("People"),
-        "lead": gettext("Who is let in, to what, and until when."),
+        "said": people_done.said(request, viewer, places, zone, now=now),
         "links": (
             tables.Link(reverse("yards:invite"), gettext("Invite somebody"), go=True),
-            tables.Link(reverse("yards:invite_vet"), gettext("Invite a vet for today")),
+            tables.Link(reverse("yards:invite_vet"), gettext("Invite a new vet for today")),
             tables.Link(reverse("yards:issue_grant"), gettext("Let somebody in")),
             tables.Link(reverse("yards:invitations"), gettext("Invitations")),
             tables.Link(reverse("yards:tokens"), gettext("Tokens")),
@@ -108,10 +110,10 @@ def issue_grant(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResp
 
     def act(raw: dict[str, Any]) -> str:
         try:
-            actions.issue_grant(viewer, _body(raw), now=now)
+            made = actions.issue_grant(viewer, _body(raw), now=now)
         except errors.Invalid as refused:
             raise errors.Invalid(*map(_as_asked, refused.errors)) from refused
-        return reverse("yards:people")
+        return people_done.told(reverse("yards:people"), people_done.LET_IN, made.ref)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -172,6 +174,6 @@ def revoke_grant(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
 
     def act(raw: dict[str, Any]) -> str:
         actions.revoke_grant(viewer, id, raw, now=now)
-        return reverse("yards:people") + tables.query(state=OVER)
+        return reverse("yards:people") + tables.query(state=OVER, saved=f"{people_done.ENDED}.{id}")
 
     return forms.answered(request, viewer, form, act, now=now)

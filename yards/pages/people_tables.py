@@ -190,7 +190,7 @@ def _invitation(card: InvitationCard, now: datetime, zone: str) -> Row:
         (
             Cell(card.email),
             Cell(frame.role_label(card.role)),
-            Cell(card.inviter, words.at(card.invited_at, zone)),
+            Cell(card.inviter.name, words.at(card.invited_at, zone)),
             _invited(card, state, zone),
         ),
         ways,
@@ -199,7 +199,8 @@ def _invitation(card: InvitationCard, now: datetime, zone: str) -> Row:
 
 def _invited(card: InvitationCard, state: str, zone: str) -> Cell:
     if state == "accepted" and card.accepted_at is not None:
-        return Cell(gettext("Accepted"), f"{card.accepted_by}, {words.at(card.accepted_at, zone)}")
+        by = card.accepted_by.name if card.accepted_by is not None else ""
+        return Cell(gettext("Accepted"), f"{by}, {words.at(card.accepted_at, zone)}")
     if state == "withdrawn" and card.revoked_at is not None:
         return Cell(gettext("Withdrawn"), words.at(card.revoked_at, zone))
     if state == "over":

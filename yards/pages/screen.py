@@ -20,7 +20,7 @@ from django.utils.http import urlencode
 from django.utils.translation import gettext
 
 from yards import clock, isolation
-from yards.access import viewers
+from yards.access import sessions, viewers
 from yards.actions import reading_room
 from yards.pages import sure as asking
 from yards.queries import tastes, wording
@@ -30,6 +30,8 @@ from yards.rules.roles import Verb, Viewer, may
 logger = logging.getLogger(__name__)
 
 SESSION_KEY = "organisation"
+# Where somebody says in which organisation they work.
+_CHOICE = "yards:organisations"
 _READING = 500
 _WITH_FILES = "multipart/form-data"
 _SAFE = frozenset({"GET", "HEAD"})
@@ -75,6 +77,9 @@ def screen(
     def decorate(view: View) -> View:
         @functools.wraps(view)
         def page(request: HttpRequest, **ids: Any) -> HttpResponse:
+            if not request.user.is_authenticated and sessions.is_shut(request):
+                said = wording.say("account_shut")
+                return _slip(request, 403, gettext("Your account is shut"), said, back=_way_out())
             if not request.user.is_authenticated:
                 query = urlencode({"next": request.get_full_path()})
                 return HttpResponseRedirect(f"/accounts/login/?{query}")
@@ -93,7 +98,8 @@ def _guarded(request: HttpRequest, view: View, told: Told, ids: dict[str, Any]) 
         return _answered(request, view, told, ids)
     except errors.AccessEnded as over:
         title = gettext("Your access has ended")
-        return _slip(request, 403, title, wording.say(over.said, over.params), back=_way_out())
+        way = _elsewhere(request)
+        return _slip(request, 403, title, wording.say(over.said, over.params), back=way)
     except errors.NotSignedIn:
         return _slip(request, 403, *_no_grant(), back=_way_out())
     except errors.Refused as refused:
@@ -134,11 +140,23 @@ def _viewer(request: HttpRequest, now: datetime) -> Viewer:
             return viewers.viewer_of_person(
                 person, now, organisation=UUID(held), looking=request.method in _SAFE
             )
+        except errors.AccessEnded:
+            # Said on each page until they choose another: else what ended would look like a page
+            # of the other organisation on which there is nothing.
+            if not _is_choosing(request):
+                raise
         except errors.NotSignedIn:
             del request.session[SESSION_KEY]
     viewer = viewers.viewer_of_person(person, now, looking=request.method in _SAFE)
-    request.session[SESSION_KEY] = str(viewer.organisation)
+    if not _is_choosing(request):
+        request.session[SESSION_KEY] = str(viewer.organisation)
     return viewer
+
+
+def _is_choosing(request: HttpRequest) -> bool:
+    """Return whether this is the page on which somebody says where they work."""
+    found = request.resolver_match
+    return found is not None and found.view_name == _CHOICE
 
 
 def _opened(
@@ -166,6 +184,14 @@ def busy(request: HttpRequest) -> HttpResponse:
 def _way_out() -> tuple[str, str]:
     """Return where somebody may go to whom no page of an organisation is open."""
     return reverse("account_logout"), gettext("Sign out")
+
+
+def _elsewhere(request: HttpRequest) -> tuple[str, str]:
+    """Return where whoever lost one organisation goes on: another that lets them in, or out."""
+    person: UUID = request.user.pk  # type: ignore[assignment]
+    if viewers.memberships(person, clock.now()):
+        return reverse(_CHOICE), gettext("Work in another organisation")
+    return _way_out()
 
 
 def _again(request: HttpRequest) -> tuple[str, str]:

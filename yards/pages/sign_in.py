@@ -11,6 +11,7 @@ from django.urls import reverse
 from yards import clock
 from yards.access import sessions
 from yards.actions import grants, letters, people
+from yards.queries import tastes
 
 
 class AccountAdapter(DefaultAccountAdapter):  # type: ignore[misc] # allauth has no types
@@ -22,8 +23,9 @@ class AccountAdapter(DefaultAccountAdapter):  # type: ignore[misc] # allauth has
 
     def send_mail(self, template_prefix: str, email: str, context: dict[str, Any]) -> None:
         """Have a letter sent by the worker, so that a mail server that is away stops nobody."""
-        told = self.render_mail(template_prefix, email, {**context, "site": settings.SITE_URL})
-        letters.tell(email, subject=str(told.subject), text=str(told.body), now=clock.now())
+        with tastes.of(tastes.of_address(email.lower())):
+            told = self.render_mail(template_prefix, email, {**context, "site": settings.SITE_URL})
+            letters.tell(email, subject=str(told.subject), text=str(told.body), now=clock.now())
 
     def get_email_confirmation_url(self, request: HttpRequest, emailconfirmation: Any) -> str:
         """Return the link at our own address, whatever host the request named."""

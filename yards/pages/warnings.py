@@ -7,7 +7,7 @@ from django.utils.translation import gettext
 
 from yards.pages import clocks, words
 from yards.pages.frame import Banner
-from yards.queries import sight, yards
+from yards.queries import endings, sight, yards
 from yards.rules import bidi
 from yards.rules.roles import Role, Verb, Viewer, may
 
@@ -15,7 +15,7 @@ from yards.rules.roles import Role, Verb, Viewer, may
 def own_end(viewer: Viewer, now: datetime, _path: str) -> Banner | None:
     """Tell a person that their own access ends within days, or that they look in need."""
     until = viewer.expires_at
-    if until is None or until - now > sight.WARNED:
+    if until is None or until - now > endings.WARNED:
         return None
     at = words.at(until, clocks.zone_of(yards.all_yards(viewer)))
     if viewer.glass is not None:
@@ -29,10 +29,10 @@ def ends_of_others(viewer: Viewer, now: datetime, _path: str) -> Banner | None:
     """Tell a coordinator whose grant, issued by them, ends within days; one query."""
     if viewer.role is not Role.COORDINATOR:
         return None
-    found = sight.ending(viewer, now)
+    found = endings.of_mine(viewer, now)
     if not found:
         return None
-    name, until = found[0]
+    name, until = found[0].person.name, found[0].until
     at = words.at(until, clocks.zone_of(yards.all_yards(viewer)))
     text = gettext("The access of {name} ends at {at}.").format(name=bidi.isolated(name), at=at)
     if len(found) > 1:

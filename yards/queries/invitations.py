@@ -6,29 +6,32 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from django.db.models import QuerySet
-
 from yards import isolation
-from yards.access import doors
+from yards.access import doors, zones
 from yards.models import Horse, Invitation, Organisation, User, Yard
 from yards.queries import paging
+from yards.queries.people import PersonName, name_of
 from yards.rules import errors, grant
 from yards.rules.roles import Role, Verb, Viewer
 
 
 @dataclass(frozen=True, slots=True)
 class InvitationCard:
-    """One invitation, without its link: nobody sees that but the reader of the mail."""
+    """One invitation, without its link: nobody sees that but the reader of the mail.
+
+    ``offered`` is the grant as the contract has it, without the person.
+    """
 
     ref: UUID
     email: str
     role: str
-    inviter: str
+    offered: Mapping[str, Any]
+    inviter: PersonName
     invited_at: datetime
     expires_at: datetime
     sent_at: datetime | None
     accepted_at: datetime | None
-    accepted_by: str
+    accepted_by: PersonName | None
     revoked_at: datetime | None
 
     def state(self, now: datetime) -> str:
@@ -99,12 +102,13 @@ def _card(row: Invitation) -> InvitationCard:
         ref=row.ref,
         email=row.email,
         role=row.role,
-        inviter=row.invited_by.name,
+        offered=row.body,
+        inviter=PersonName(row.invited_by.id, row.invited_by.name),
         invited_at=row.invited_at,
         expires_at=row.expires_at,
         sent_at=row.sent_at,
         accepted_at=row.accepted_at,
-        accepted_by=row.accepted_by.name if row.accepted_by is not None else "",
+        accepted_by=name_of(row.accepted_by),
         revoked_at=row.revoked_at,
     )
 
@@ -139,14 +143,10 @@ def offer(viewer: Viewer, ref: UUID) -> Offer:
         registration_number=body.get("registration_number", ""),
         register=body.get("register", ""),
         expires_at=row.expires_at,
-        zone=_zone(named if yards else Yard.objects.order_by("name_key", "id")),
+        zone=zones.first(named if yards else None),
         person=person.id if person is not None else None,
         knows_password=person is not None and person.has_usable_password(),
     )
-
-
-def _zone(places: QuerySet[Yard]) -> str:
-    return places.values_list("time_zone", flat=True).first() or "UTC"
 
 
 def _instant(told: str | None) -> datetime | None:

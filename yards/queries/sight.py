@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from uuid import UUID
 
-from django.db.models import F, Q, QuerySet
+from django.db.models import Q, QuerySet
 
 from yards.access import doors, sight
 from yards.access.grants import in_force_at
@@ -15,9 +15,6 @@ from yards.queries.ledger import EntryRow, rows_of
 from yards.rules import errors, glass
 from yards.rules.roles import STRENGTH, Verb, Viewer, may
 
-# As far ahead as people are told that a grant ends.
-WARNED = timedelta(days=7)
-LASTS = timedelta(days=2)
 LOOK = "read"
 
 
@@ -199,21 +196,3 @@ def glass_now(viewer: Viewer, now: datetime) -> tuple[int, int]:
     )
     ends = list(rows.values_list("until_at", flat=True))
     return sum(each is not None for each in ends), sum(each is None for each in ends)
-
-
-def ending(viewer: Viewer, now: datetime) -> list[tuple[str, datetime]]:
-    """Return, by name, whose grant that this coordinator issued ends within days, and when.
-
-    Not whose access goes on under another grant of the role.
-    """
-    rows = in_force(viewer, now).filter(
-        issued_by_id=viewer.person,
-        until_at__lte=now + WARNED,
-        # A grant for a day or two is not news to whoever gave it.
-        until_at__gt=F("from_at") + LASTS,
-    )
-    lasting = in_force(viewer, now).filter(Q(until_at__isnull=True) | Q(until_at__gt=now + WARNED))
-    over = rows.exclude(person_id__in=lasting.values("person_id")).select_related("person")
-    return [
-        (row.person.name, row.until_at) for row in over.order_by("until_at", "id") if row.until_at
-    ]

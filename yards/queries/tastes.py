@@ -35,6 +35,12 @@ def of_person(user: User) -> Tastes:
     return Tastes(language, user.weight_unit, user.length_unit, user.height_unit)
 
 
+def of_address(email: str) -> Tastes:
+    """Return the tastes of whoever signs in by a lower-case address; of nobody, the service's."""
+    user = User.objects.filter(email=email).first()
+    return Tastes(settings.LANGUAGE_CODE) if user is None else of_person(user)
+
+
 def current() -> Tastes:
     """Return the tastes that are open here."""
     return _now.get()

@@ -25,6 +25,10 @@ REFUSALS: Words = {
         "Your access to {organisation} ended on {at}, as was set when {by} let you in. What waits "
         "on this phone is kept. If you still need to get in, ask a coordinator there."
     ),
+    "account_shut": _(
+        "Your account was shut by whoever runs this service, and signs nobody in. What waits on "
+        "this phone is kept. Ask your coordinator, who can have it opened again."
+    ),
     "not_found": _("There is nothing here that you may see. Check the address."),
     "not_allowed": _("Your role does not allow this. Ask your coordinator."),
     "too_large": _("This is too much at once. Send it in smaller parts."),

@@ -24,6 +24,11 @@ class InvitationFacts:
     lasts: timedelta
     offered: grant.GrantFacts
 
+    @property
+    def hours(self) -> int:
+        """For how many hours the link opens."""
+        return self.lasts // timedelta(hours=1)
+
     def body(self) -> dict[str, Any]:
         """Return the grant as the contract has it, without the person: all text, fit for JSON."""
         offered = self.offered

@@ -20,8 +20,8 @@ REMEDIES = {
     " where it stopped.",
     silence.RECONCILER: "What was left behind has not been looked for{since}. See the worker's"
     " log.",
-    silence.UNDELIVERED: "{count} messages have waited for more than two minutes, or were given up."
-    " See the worker's log for what the mail server answers.",
+    silence.UNDELIVERED: "{count} messages or letters have waited for more than two minutes, or"
+    " were given up. See the worker's log for what the mail server answers.",
     silence.STRANDED: "{count} organisations could not be looked through for alerts without a next"
     " step. See the worker's log.",
     silence.CLOCK: "A process's clock is {off} s off the database's. Set it right: steps of alerts"
