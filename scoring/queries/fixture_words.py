@@ -83,22 +83,19 @@ SAID = (
     gettext_noop("hard pads of fat"),
 )
 SIGNS = (
-    gettext_noop("Down and cannot get up"),
+    gettext_noop("Down, cannot get up"),
     gettext_noop("Fits, swaying or staggering"),
     gettext_noop("Hard or fast breathing at rest"),
-    gettext_noop("Rolling, pawing, looking at the flank, or no droppings"),
+    gettext_noop("Rolling, pawing, watching its flank, or no droppings"),
     gettext_noop("Not eating, or leaves its feed"),
-    gettext_noop("Very dull, does not answer to people or other horses"),
-    gettext_noop("Will not walk or turn, or stands leaning back on its heels"),
+    gettext_noop("Very dull, does not respond"),
+    gettext_noop("Will not walk or turn, or leans back on its heels"),
     gettext_noop("Dark or red-brown urine"),
     gettext_noop("Gums or eyes yellow, very pale, dark red or blue"),
-    gettext_noop("Swollen belly or legs in a thin or starved animal"),
-    gettext_noop("Temperature above 38.5 °C in an adult"),
-    gettext_noop(
-        "Any new dullness in the first ten days of feeding up a starved animal, above all on days "
-        "3 to 7"
-    ),
-    gettext_noop("Heavy bleeding or a deep wound"),
+    gettext_noop("Thin, with swollen belly or legs"),
+    gettext_noop("Adult's temperature above 38.5 °C"),
+    gettext_noop("Starved, first ten days of feeding up: any dullness"),
+    gettext_noop("Heavy bleeding or deep wound"),
 )
 _KNOWN = frozenset((*FINDINGS, *SAID, *SIGNS, *level_words.TEXTS, *formula_words.TEXTS))
 

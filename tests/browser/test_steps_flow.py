@@ -210,7 +210,7 @@ def test_a_sign_seen_ends_the_scoring_with_a_full_answer(opened: Open) -> None:
     expect(page.locator("[data-sum=facts]")).to_contain_text("1 seen: phone the vet now")
     page.click("text=Save score")
     page.wait_for_url("**/assessments/*/")
-    expect(page.locator("main")).to_contain_text("Down and cannot get up")
+    expect(page.locator("main")).to_contain_text("Down, cannot get up")
 
 
 def test_an_unanswered_danger_list_is_told_and_looked_is_an_answer_of_its_own(
