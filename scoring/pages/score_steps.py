@@ -70,6 +70,7 @@ def words() -> dict[str, Any]:
     """Return what the scripts say, in the reader's language; {names} are filled in by them."""
     return {
         "step": gettext("Step {n} of {all}"),
+        "on": gettext("Next"),
         "next": gettext("Next: {step}"),
         "steps": _steps(),
         "choose": gettext("Choose a score, or “Not safe to palpate”."),
