@@ -249,7 +249,7 @@ def test_all_that_is_noted_besides_the_score_is_kept(opened: Open) -> None:
     page = opened(PHONE)
     scoring.begin(page)
     scoring.next_step(page)
-    page.click("text=Crest score (optional)")
+    page.click("[data-step=neck_and_shoulder] .more")
     page.select_option("[name=crest]", "2.5")
     page.keyboard.press("Escape")
     for region in scoring.REGIONS:
@@ -257,12 +257,15 @@ def test_all_that_is_noted_besides_the_score_is_kept(opened: Open) -> None:
         scoring.next_step(page)
     steps.choose(page, "weighing.method", "weighbridge")
     page.fill("[name='weighing.weight_kg']", "431.5")
-    page.click("text=More about this weighing")
+    page.click("text=Weighing details")
     page.select_option("[name='weighing.fed']", "before_feed")
     steps.unfold(page, "[name=note]")
     asked = {"appetite": "some", "muscle": "some_loss", "coat": "clipped", "rug_off": "true"}
     for name, value in asked.items():
         steps.choose(page, name, value)
+    # Who held is asked by name once somebody did.
+    expect(page.locator("[name=held_by]")).to_be_hidden()
+    steps.choose(page, "held", "somebody")
     said = {"held_by": "Jonty Farr", "limits": "Poor light", "note": "Stood well."}
     for name, text in said.items():
         page.fill(f"[name={name}]", text)
