@@ -57,7 +57,7 @@ def test_what_it_comes_to_is_what_the_server_makes_of_it(opened: Open) -> None:
     for part in ("dd > b", ".beam"):
         assert len(set(told.locator(part).evaluate_all(ACROSS))) == 1, part
     assert told.get_by_text("Fattest").count() == 1
-    expect(told).to_contain_text("Fat pocket behind shoulder: marked")
+    expect(page.locator("[data-sum=found]")).to_contain_text("Fat pocket behind shoulder: marked")
     expect(page.locator("[data-sum=tie]")).to_be_hidden()
     expect(page.locator("[data-sum=pelvis]")).to_contain_text("Pelvis-led 4½")
     # Said at the foot of every page, so not once more just above it.
