@@ -68,7 +68,7 @@ export const begin = (page) => {
     return [made("dt", capital(words.steps[name])), what];
   };
 
-  // Folded away: every step has shown its own.
+  // Folded away with the other rule: every step has shown its own.
   const findings = () => {
     const told = [...REGIONS, "overall"].map((name) => [name, found(name)]).filter(([, hand]) => hand);
     slot("found").replaceChildren(...told.map(([name, hand]) => {
@@ -76,7 +76,7 @@ export const begin = (page) => {
       row.append(made("b", capital(words.steps[name])), ` ${hand}`);
       return row;
     }));
-    slot("found").parentElement.hidden = !told.length;
+    slot("found").parentElement.hidden = !told.length && slot("pelvis").hidden;
   };
 
   const fact = (name, text, link = "") => {
@@ -168,7 +168,6 @@ export const begin = (page) => {
     put("what", what);
     put("beside", beside);
     put("pelvis", pelvis);
-    slot("pelvis").parentElement.hidden = !pelvis;
     put("missing", whole ? "" : told(words.missing, { steps: missing.map((name) => words.steps[name]).join(", ") }));
     put("tie", whole ? tie(sum) : "");
     slot("regions").replaceChildren(...(given.scale === "five" && whole ? REGIONS.flatMap((name) => line(name, given, sum)) : []));
