@@ -117,7 +117,7 @@ def _scoring(key: str) -> dict[str, Any]:
         "manner": [("palpated", gettext("Felt by hand")), ("visual", gettext("Seen only"))],
         "fat_pocket": [
             ("none", gettext("None")),
-            ("slight", gettext("Slight: nothing is added")),
+            ("slight", gettext("Slight, +0")),
             ("marked", gettext("Marked, +½")),
         ],
         "danger_signs": danger_signs(),
@@ -165,7 +165,7 @@ def _looks() -> dict[str, Choices]:
             ("", gettext("Not noted")),
         ],
         "held": [
-            (score_sheet.HELD_BY_SOMEBODY, gettext("Somebody held it")),
+            (score_sheet.HELD_BY_SOMEBODY, gettext("Somebody")),
             (score_sheet.HELD_BY_NOBODY, gettext("Nobody")),
             ("", gettext("Not noted")),
         ],

@@ -80,15 +80,9 @@ def placed(name: str, overall: Decimal | None, band: Band | None) -> str:
 def why_placed() -> dict[str, str]:
     """Return the sentence of each place: why the nearest half lies there. A phone says the same."""
     return {
-        "within": gettext(
-            "To the nearest half this is {half}, within the target band {low} to {high}."
-        ),
-        "above": gettext(
-            "To the nearest half this is {half}, above the target band {low} to {high}."
-        ),
-        "below": gettext(
-            "To the nearest half this is {half}, below the target band {low} to {high}."
-        ),
+        "within": gettext("Nearest half {half}, within the target band {low} to {high}."),
+        "above": gettext("Nearest half {half}, above the target band {low} to {high}."),
+        "below": gettext("Nearest half {half}, below the target band {low} to {high}."),
     }
 
 

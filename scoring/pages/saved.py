@@ -18,4 +18,4 @@ def said(viewer: Viewer, by: UUID, received_at: datetime, *, now: datetime) -> s
     """
     if by != doors.person_of(viewer) or now - received_at > _JUST_NOW:
         return ""
-    return gettext("Saved. It is kept by the service.")
+    return gettext("Saved in Halfpoint.")

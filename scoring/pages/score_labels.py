@@ -20,7 +20,7 @@ def labels() -> dict[str, str]:
         "coat": gettext("Coat"),
         "rug_off": gettext("Rug"),
         "held": gettext("Who held"),
-        "held_by": gettext("Name of who held"),
+        "held_by": gettext("Held by"),
         "limits": gettext("What limited the score"),
         "weighing.method": gettext("How it was weighed"),
         "weighing.instrument": gettext("Which tape or scales"),

@@ -70,6 +70,7 @@ def words() -> dict[str, Any]:
     """Return what the scripts say, in the reader's language; {names} are filled in by them."""
     return {
         "step": gettext("Step {n} of {all}"),
+        "on": gettext("Next"),
         "next": gettext("Next: {step}"),
         "steps": _steps(),
         "choose": gettext("Choose a score, or “Not safe to palpate”."),
@@ -89,7 +90,7 @@ def _shell_words() -> dict[str, str]:
         "next_horse": gettext("Next: {name}"),
         "walked": gettext("Back to the round"),
         "kept": gettext("Saved on this phone. It goes to Halfpoint when there is a connection."),
-        "arrived": gettext("Saved. It is kept by the service."),
+        "arrived": gettext("Saved in Halfpoint."),
         "photos_unkept": gettext(
             "Photos that this phone had no room to keep: {n}. The score stands without them."
         ),
@@ -127,7 +128,6 @@ def _sums() -> dict[str, str]:
         "none_why": gettext("Where it was not safe to palpate there is no score, so no overall."),
         "fattest": gettext("Fattest"),
         "tie": gettext("Fattest: {regions}, equal"),
-        "found": gettext("Findings"),
         "pocket": str(suggestion_words.CHOSEN["chosen_pocket"]),
         "pocket_most": str(suggestion_words.CHOSEN["chosen_most"]),
         "unsafe": gettext("Not safe to palpate"),
@@ -139,7 +139,7 @@ def _sums() -> dict[str, str]:
         "weight": gettext("Weight"),
         "not_weighed": gettext("Not weighed"),
         "no_figure": gettext("no figure given yet"),
-        "estimate": gettext("estimate, not for drug doses without the vet"),
+        "estimate": gettext("Estimate: not for drug doses without the vet."),
         "photo_count": gettext("Photos"),
         "missing": gettext("Still to be scored: {steps}."),
     }

@@ -23,13 +23,15 @@ from yards.rules import organisation
 class Summed:
     """A score as its page says it: the figure that leads, what it is, and what stands beside.
 
-    ``pelvis`` is the other rule's score with what it is, where that does not lead.
+    ``pelvis`` is the other rule's score with what it is, where that does not lead; ``roughly`` is
+    where the score lies on another scale, folded away since nothing goes by it.
     """
 
     lead: str
     what: str
     beside: tuple[str, ...]
     pelvis: str = ""
+    roughly: str = ""
 
 
 def leads_with_pelvis(found: AssessmentAnswer) -> bool:
@@ -43,19 +45,19 @@ def up(found: AssessmentAnswer) -> Summed | None:
     if found.overall is None:
         return None
     mean, nearest = f"{found.overall:.2f}", _half(found.overall_nearest_half)
-    near = (roughly,) if (roughly := _roughly(found)) else ()
+    roughly = _roughly(found)
     if found.overall_pelvis_led is None:
         what = gettext("overall, nearest half {half}").format(half=nearest)
-        return Summed(mean, what, near)
+        return Summed(mean, what, (), roughly=roughly)
     pelvis = _half(found.overall_pelvis_led)
     if leads_with_pelvis(found):
         text = gettext(
             "Mean of the three {mean}, nearest half {half}: band, alerts and trend go by it."
         )
         beside = text.format(mean=mean, half=nearest)
-        return Summed(pelvis, gettext("overall, pelvis-led"), (beside, *near))
+        return Summed(pelvis, gettext("overall, pelvis-led"), (beside,), roughly=roughly)
     what = gettext("overall, nearest half {half}").format(half=nearest)
-    return Summed(mean, what, near, labels.pelvis_led().format(half=pelvis))
+    return Summed(mean, what, (), labels.pelvis_led().format(half=pelvis), roughly)
 
 
 def in_brief(found: AssessmentAnswer) -> tuple[str, str]:
@@ -81,7 +83,7 @@ def _roughly(found: AssessmentAnswer) -> str:
         return ""
     low, high = labels.written(across.low), labels.written(across.high)
     said = low if low == high else gettext("{low} to {high}").format(low=low, high=high)
-    text = gettext("Approximate, by description only: about {said} {scale}. Never counted or kept.")
+    text = gettext("On the scale {scale} roughly {said}, by description only: nothing goes by it.")
     return text.format(said=said, scale=choices.short_scale(across.scale))
 
 

@@ -7,9 +7,9 @@ from yards.queries.wording import Words
 from yards.rules import fixture
 
 WHY: Words = {
-    "suggest_one": _("The findings lean to about {from_score}."),
-    "suggest_range": _("The findings lean to about {from_score} to {to_score}."),
-    "suggest_between": _("The findings lie side by side: about {from_score} to {to_score}."),
+    "suggest_one": _("Suggests about {from_score}."),
+    "suggest_range": _("Suggests about {from_score} to {to_score}."),
+    "suggest_between": _("Suggests between about {from_score} and {to_score}."),
     "suggest_disagree": _(
         "{thin}, yet {fat}: these disagree. Anywhere from {from_score} to {to_score}; feel again."
     ),
@@ -37,7 +37,7 @@ CHOSEN: Words = {
 }
 
 # Before what the first of several findings suggests, while a form is filled in.
-FIRST = _("One finding so far, and the next narrows it.")
+FIRST = _("One so far.")
 
 
 def finding(name: str) -> str:

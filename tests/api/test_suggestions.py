@@ -70,7 +70,7 @@ def test_a_suggestion_is_answered_with_its_findings_and_its_reasons_in_words(dat
     body = assessment(TEASEL, findings={"spine": "nearly_flat", "ribs": "firm_pressure"})
     made = tobias.post("assessments/", body).json()
     [place] = made["suggestion"]["places"]
-    assert place["reasons"][0]["text"] == ("The findings lean to about 4 to 4½.")
+    assert place["reasons"][0]["text"] == ("Suggests about 4 to 4½.")
     assert place["findings"][1] == {
         "landmark": "ribs",
         "value": "firm_pressure",

@@ -64,7 +64,7 @@ def test_nothing_of_before_is_there_until_every_region_has_its_answer(
     scoring.to_summary(page)
     expect(page.locator("[data-sum=place]")).to_have_text("1 point above target band")
     expect(page.locator("[data-sum=band]")).to_have_text(
-        "To the nearest half this is 4, above the target band 2 to 3."
+        "Nearest half 4, above the target band 2 to 3."
     )
     expect(page.locator("[data-sum=facts]")).to_contain_text("0.33 less than 4.33")
     expect(page.locator("[data-sum=alerts]")).to_contain_text("Fat in spring")
@@ -108,4 +108,4 @@ def test_without_the_round_the_phone_says_what_comes_after_saving(
     scoring.score_all(page)
     scoring.to_summary(page)
     expect(page.locator("[data-sum=place]")).to_be_hidden()
-    expect(page.locator("[data-step=summary]")).to_contain_text("no rule has looked yet")
+    expect(page.locator("[data-step=summary]")).to_contain_text("Saving checks for alerts.")

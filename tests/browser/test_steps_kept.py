@@ -41,7 +41,7 @@ def test_a_reload_brings_back_step_and_answers(opened: Open) -> None:
     steps.to(page, "neck_and_shoulder")
     expect(page.locator("[data-brought]")).to_be_hidden()
     expect(page.locator("output[data-suggests='neck_and_shoulder']")).to_contain_text(
-        "The findings lean to about 4"
+        "Suggests about 4"
     )
 
 

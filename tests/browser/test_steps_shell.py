@@ -198,7 +198,8 @@ def test_a_stallion_and_an_organisation_s_own_rule_are_heeded_without_a_connecti
     scoring.next_step(page)
     steps.choose(page, "findings.crest", "slight")
     expect(page.locator("output[data-suggests='neck_and_shoulder']")).to_have_text(
-        "A slight crest: noted, not counted, since a stallion may have a crest at any score."
+        "A crest that bends easily: noted, not counted, since a stallion may have a crest at any "
+        "score."
     )
     for region, score in zip(scoring.REGIONS, ("3.5", "4.5", "4.0"), strict=True):
         scoring.key(page, f"regions.{region}", score)

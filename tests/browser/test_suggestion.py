@@ -4,15 +4,16 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests import cast
-from tests.browser import steps
+from tests.browser import steps, test_steps_looks
 from tests.browser.conftest import LAPTOP, PHONE, SIZES, Open, size_name
 from tests.conftest import viewer_of
 from yards import isolation
 from yards.models import Horse
 from yards.rules import fixture
 
-SAID = "The findings lean to about 4 to 4½."
-FIRST = "One finding so far, and the next narrows it."
+SAID = "Suggests about 4 to 4½."
+FIRST = "One so far."
+LONG = "Teasel of the Further Long Nether Paddock"
 ONCE = "Score without the fat pocket: it is added once."
 ALL = """async ([script, findings, cases]) => {
   const { suggest } = await import(script);
@@ -51,18 +52,19 @@ def test_it_is_said_as_findings_are_chosen_and_only_there(
     ruler = page.locator("[data-step=back_and_ribs] .rule")
     before = ruler.bounding_box()
     steps.choose(page, "findings.ribs", "firm_pressure")
-    expect(back).to_have_text(f"{FIRST} The findings lean to about 4 to 4½.")
+    expect(back).to_have_text(f"{FIRST} {SAID}")
     steps.choose(page, "findings.spine", "nearly_flat")
     expect(back).to_have_text(SAID)
     # Nothing moves under the thumb that chooses.
     assert ruler.bounding_box() == before
-    # What the neighbours of the suggestion feel like comes first, one tap away.
+    # What each score feels like is one tap away, thin to fat whatever is suggested, all in sight.
     page.locator("[data-step=back_and_ribs] .feels").click()
     near = page.locator("[data-step=back_and_ribs] .levels dt")
-    assert [each.inner_text() for each in near.all()] == ["4", "5", "0", "1", "2", "3"]
+    assert [each.inner_text() for each in near.all()] == ["0", "1", "2", "3", "4", "5"]
     assert output(page, "neck_and_shoulder") == output(page, "hindquarters") == ""
     # Nothing is scored by it: no key is chosen.
     assert page.locator(".keys input:checked").count() == 0
+    assert page.evaluate(test_steps_looks.UNSEEN, "[data-step=back_and_ribs] .levels dt") == []
     page.keyboard.press("Escape")
     steps.to(page, "look")
     steps.unfold(page, "[name=manner]")
@@ -98,7 +100,7 @@ def test_a_finding_chosen_by_mistake_is_cleared(opened: Open) -> None:
     steps.choose(page, "fat_pocket", "slight")
     expect(back).to_have_text(SAID)
     pocket = page.locator(".seg label:has([name=fat_pocket][value=slight])")
-    expect(pocket).to_have_text("Slight: nothing is added")
+    expect(pocket).to_have_text("Slight, +0")
     # Chosen by mistake, a finding is cleared: by a second tap, by Space, by Backspace.
     spine = page.locator("[name='findings.spine'][value=nearly_flat]")
     for clear in ("tap", " ", "Backspace"):
@@ -167,7 +169,7 @@ def test_without_a_script_it_is_said_by_the_form_that_comes_back(opened: Open) -
 def stallion(database: str) -> None:
     """Let Teasel be one; before there is a browser, whose loop lets nobody ask the database."""
     with isolation.of(viewer_of("isolde")):
-        Horse.objects.filter(ref=cast.ref("Teasel")).update(sex="stallion")
+        Horse.objects.filter(ref=cast.ref("Teasel")).update(sex="stallion", name=LONG)
 
 
 @pytest.mark.parametrize("script", [True, False])
@@ -182,5 +184,10 @@ def test_a_stallion_s_crest_is_not_counted_on_the_form(
     if not script:
         page.click("text=Save score")
     expect(page.locator("output[data-suggests='neck_and_shoulder']")).to_have_text(
-        "A slight crest: noted, not counted, since a stallion may have a crest at any score."
+        "A crest that bends easily: noted, not counted, since a stallion may have a crest at any "
+        "score."
     )
+    # However long the name above, all of it stands over the ruler.
+    if script:
+        assert page.evaluate("scrollY") == 0
+        assert page.evaluate(test_steps_looks.UNSEEN, ".suggested:not(:empty), .key") == []

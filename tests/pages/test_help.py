@@ -66,7 +66,7 @@ def test_a_sheet_has_every_level_and_every_half_of_its_scale(key: str) -> None:
 
 def test_findings_stand_with_the_scores_that_they_go_with() -> None:
     finds = dict(help_sheet.of(scale.FIVE).finds)
-    assert [(each.text, each.scores) for each in finds["Spine"]][:2] == [
+    assert [(each.text, each.scores) for each in finds["Spine, hand across"]][:2] == [
         ("Ridge", "0 to 1½"),
         ("Curved", "2 to 3½"),
     ]

@@ -47,8 +47,8 @@ def test_an_assessor_scores_a_horse_and_reads_what_it_came_to(signed_in: SignIn)
     page = client.get(answer.headers["Location"]).content.decode()
     assert "4.17" in page
     assert "above target band" in page
-    assert "To the nearest half this is 4, above the target band 2 to 3." in page
-    assert "It is kept by the service." in page
+    assert "Nearest half 4, above the target band 2 to 3." in page
+    assert "Saved in Halfpoint." in page
     assert "Stood well." in page
     # Nobody has to guess whether a rule looked, or whether anybody looked for danger signs.
     assert ("No rule found a danger" in page) != ("The rules found what stands above" in page)
@@ -66,7 +66,7 @@ def test_after_saving_the_action_comes_first_then_the_next_horse_then_the_rest(
     where = client.post(TEASEL, fat).headers["Location"]
     page = html.unescape(client.get(where).content.decode())
     order = (
-        "Saved. It is kept by the service.",
+        "Saved in Halfpoint.",
         '<p class="do">',
         "Phone Ferrow Vets",
         "Next: Sorrel Lad",

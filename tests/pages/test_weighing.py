@@ -217,9 +217,9 @@ def test_a_weight_that_is_saved_says_so(signed_in: SignIn) -> None:
     sent = {"method": "weigh_tape", "weight_kg": "301", "taken_at": local()}
     client = signed_in("maud")
     page = client.post(f"{TEASEL}weigh/", sent).headers["Location"]
-    assert "Saved. It is kept by the service." in text(client, page)
+    assert "Saved in Halfpoint." in text(client, page)
     # To others it is no news.
-    assert "kept by the service" not in text(signed_in("tobias"), page)
+    assert "Saved in Halfpoint" not in text(signed_in("tobias"), page)
 
 
 @pytest.mark.parametrize("by", ["weigh", "measure", "score"])

@@ -30,7 +30,7 @@ def test_each_reason_is_a_whole_sentence(case: dict[str, object]) -> None:
 def test_firm_ribs_under_a_nearly_flat_back_are_about_4_to_4_5() -> None:
     [found] = suggestion.suggest("five", {"spine": "nearly_flat", "ribs": "firm_pressure"})
     [reason] = found.reasons
-    assert wording.say(*reason) == "The findings lean to about 4 to 4½."
+    assert wording.say(*reason) == "Suggests about 4 to 4½."
 
 
 def test_a_disagreement_names_both_sides() -> None:

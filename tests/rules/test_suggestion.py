@@ -223,6 +223,15 @@ def test_a_fatter_finding_never_lowers_either_end(
         assert thin.high <= fat.high
 
 
+def test_a_landmark_s_answers_are_told_apart_in_a_few_words() -> None:
+    """Who never felt a horse tells the answers apart: short, none that begins as another is."""
+    for name, mark in FINDINGS["landmarks"].items():
+        texts = [row["text"] for row in mark["values"]]
+        for one, other in itertools.permutations(texts, 2):
+            assert not other.startswith(one), (name, one, other)
+        assert all(len(text.split()) <= 6 for text in texts), name
+
+
 def test_every_landmark_rises_from_thin_to_fat_and_leaves_no_gap() -> None:
     """Each finding's span begins and ends no lower than the last one's, and meets it."""
     for key in scale.SCALES:

@@ -109,15 +109,6 @@ if (form) {
     return beside({ low: found?.low ?? null, high: found?.high ?? null, felt, pocket });
   };
 
-  // What the scores next to the suggestion feel like comes first.
-  const order = (list, found) => {
-    if (!list) return;
-    const rows = [...list.querySelectorAll("dt")].map((mark) => [mark, mark.nextElementSibling])
-      .sort(([one], [other]) => Number(one.textContent) - Number(other.textContent));
-    const isNear = ([mark]) => found?.low && Number(mark.textContent) >= Math.floor(found.low) && Number(mark.textContent) <= Math.ceil(found.high);
-    list.replaceChildren(...[...rows.filter(isNear), ...rows.filter((row) => !isNear(row))].flat());
-  };
-
   const say = () => {
     const sent = new FormData(form);
     const chosen = {};
@@ -142,7 +133,6 @@ if (form) {
       if (output.textContent === text) continue;
       output.replaceChildren(text.slice(counts.length));
       if (counts) output.prepend(Object.assign(document.createElement("strong"), { textContent: counts }));
-      order(output.parentElement.querySelector(".levels dl"), found);
     }
   };
   form.addEventListener("change", say);

@@ -101,6 +101,10 @@ export const beginWeight = (page) => {
   form.addEventListener("input", (event) => {
     if (measures && event.target.name?.startsWith("weighing.measures.")) measures();
   });
+  // Who held is asked by name once somebody did, and stays in sight for as long as it is given.
+  const who = form.elements.held_by;
+  const ask = () => { who.closest(".field").hidden = form.elements.held.value !== "somebody" && !who.value; };
+  for (const told of ["change", "step"]) form.addEventListener(told, ask);
   // None was made on an animal of this kind.
   if (pick.options.length < 2) {
     form.querySelector("[name='weighing.method'][value=formula]").closest("label").remove();

@@ -57,7 +57,8 @@ const start = async () => {
     next.hidden = last;
     save.hidden = !last;
     progress.value = at + 1;
-    next.querySelector("span").textContent = last ? "" : told(words.next, { step: words.steps[names[at + 1]] });
+    // What comes next is in sight as soon as it has come: said to whoever only hears the button.
+    next.setAttribute("aria-label", last ? "" : told(words.next, { step: words.steps[names[at + 1]] }));
     form.dispatchEvent(new CustomEvent("step", { detail: name }));
     if (!focus) return;
     parts[at].querySelector("h2").focus({ preventScroll: true });
@@ -107,12 +108,15 @@ const start = async () => {
   const dress = () => {
     progress.max = names.length;
     bar.append(save);
+    next.querySelector("span").textContent = words.on;
     // The draft brings answers back, and knows whose they are; the browser's own memory does not.
     form.autocomplete = "off";
     parts.forEach((part, at) => {
       const title = part.querySelector("h2");
       title.tabIndex = -1;
       const place = title.querySelector("span") ?? document.createElement("span");
+      // In sight the bar of progress says it.
+      place.className = "vh";
       place.textContent = `${told(words.step, { n: at + 1, all: names.length })} `;
       title.prepend(place);
     });

@@ -65,10 +65,18 @@ export const begin = (page) => {
       if (used !== felt) what.append(made("p", told(words.pocket, counted)));
       else if (name === BACK && given.pocket === "marked") what.append(made("p", told(words.pocket_most, counted)));
     }
-    const hand = found(name);
-    if (hand) what.append(made("p", hand));
-    const title = words.steps[name];
-    return [made("dt", capital(title)), what];
+    return [made("dt", capital(words.steps[name])), what];
+  };
+
+  // Folded away with the other rule: every step has shown its own.
+  const findings = () => {
+    const told = [...REGIONS, "overall"].map((name) => [name, found(name)]).filter(([, hand]) => hand);
+    slot("found").replaceChildren(...told.map(([name, hand]) => {
+      const row = made("li", "");
+      row.append(made("b", capital(words.steps[name])), ` ${hand}`);
+      return row;
+    }));
+    slot("found").parentElement.hidden = !told.length && slot("pelvis").hidden;
   };
 
   const fact = (name, text, link = "") => {
@@ -92,8 +100,14 @@ export const begin = (page) => {
     const typed = values["weighing.weight_kg"]?.trim();
     const figure = way.value === "formula" ? form.querySelector("[data-made] b")?.textContent : typed && `${typed} ${unit}`;
     if (!figure) return `${how}: ${words.no_figure}`;
-    const caution = way.value === "weighbridge" ? "" : `: ${words.estimate}`;
-    return `${figure}, ${how.toLowerCase()}${caution}`;
+    return `${figure}, ${how.toLowerCase()}`;
+  };
+
+  const weighed = (values) => {
+    const row = fact(words.weight, weight(values));
+    const way = values["weighing.method"];
+    if (way && way !== "weighbridge") row[1].append(made("p", words.estimate));
+    return row;
   };
 
   const alert = ({ title, advice }) => {
@@ -117,8 +131,8 @@ export const begin = (page) => {
     const manner = form.querySelector("[name=manner]:checked")?.nextElementSibling.textContent ?? "";
     const photos = page.keeper.photos.length;
     return [
-      ...danger(values), ...(form.elements.overall && found("overall") ? fact(words.found, found("overall")) : []),
-      ...(values.manner === "visual" ? fact(words.manner, manner) : []), ...fact(words.weight, weight(values)),
+      ...danger(values),
+      ...(values.manner === "visual" ? fact(words.manner, manner) : []), ...weighed(values),
       ...NOTED.flatMap(answered),
       ...(photos ? fact(words.photo_count, String(photos)) : []),
     ];
@@ -154,11 +168,11 @@ export const begin = (page) => {
     put("what", what);
     put("beside", beside);
     put("pelvis", pelvis);
-    slot("pelvis").parentElement.hidden = !pelvis;
     put("missing", whole ? "" : told(words.missing, { steps: missing.map((name) => words.steps[name]).join(", ") }));
     put("tie", whole ? tie(sum) : "");
     slot("regions").replaceChildren(...(given.scale === "five" && whole ? REGIONS.flatMap((name) => line(name, given, sum)) : []));
     slot("facts").replaceChildren(...around(values));
+    findings();
     face(none, sum);
     if (!whole) return;
     const [known, far] = [await (await opened())(sum, given.scale), await page.far()];
