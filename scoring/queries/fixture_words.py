@@ -94,7 +94,7 @@ SIGNS = (
     gettext_noop("Gums or eyes yellow, very pale, dark red or blue"),
     gettext_noop("Thin, with swollen belly or legs"),
     gettext_noop("Adult's temperature above 38.5 °C"),
-    gettext_noop("Starved, first ten days of feeding up: any dullness"),
+    gettext_noop("Starved, first ten days of feeding up: any new dullness"),
     gettext_noop("Heavy bleeding or deep wound"),
 )
 _KNOWN = frozenset((*FINDINGS, *SAID, *SIGNS, *level_words.TEXTS, *formula_words.TEXTS))
