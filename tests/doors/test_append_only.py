@@ -21,6 +21,8 @@ Inside = Callable[..., AbstractContextManager[Viewer]]
 LASTING = [
     "yards_entry",
     "yards_horseevent",
+    "yards_erasure",
+    "yards_erasedpayload",
     "scoring_assessment",
     "scoring_weighing",
     "scoring_concern",

@@ -95,7 +95,7 @@ def tenant(table: str, *, append_only: bool = False) -> Ddl:
     return Ddl(statements)
 
 
-def door(table: str, *others: str) -> Ddl:
+def door(table: str, *others: str, append_only: bool = False) -> Ddl:
     """Isolate a table that must also answer before the organisation is known."""
 
     def statements() -> list[str]:
@@ -105,7 +105,7 @@ def door(table: str, *others: str) -> Ddl:
             if table == "yards_organisation"
             else [f"ALTER TABLE {table} ADD CONSTRAINT {table}_in UNIQUE (organisation_id, id)"]
         )
-        return [*unique, *_secured(table, using, append_only=False)]
+        return [*unique, *_secured(table, using, append_only=append_only)]
 
     return Ddl(statements)
 
@@ -193,6 +193,33 @@ def never(table: str, *verbs: str) -> Ddl:
         return made
 
     return Ddl(statements)
+
+
+def erasable(table: str, by: str, column: str) -> Ddl:
+    """Let rows go that a row of ``by`` names by ``column``, and no others, whoever removes them.
+
+    For the runtime by a restrictive policy, which passes the others over in silence; for everybody
+    by a trigger, which refuses.
+    """
+    named = (
+        f"EXISTS (SELECT FROM {by} gone WHERE gone.organisation_id = {{row}}.organisation_id"
+        f" AND gone.{column} = {{row}}.{column})"
+    )
+    name = f"{table}_erased_only"
+    return Ddl(
+        lambda: [
+            f"CREATE POLICY erased ON {table} AS RESTRICTIVE FOR DELETE TO {_runtime()} "
+            f"USING ({named.format(row=table)})",
+            f"GRANT DELETE ON {table} TO {_runtime()}",
+            f"CREATE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS "
+            f"$$ BEGIN IF {named.format(row='OLD')} THEN RETURN OLD; END IF; "
+            "RAISE EXCEPTION '% is append-only: % refused', TG_TABLE_NAME, TG_OP "
+            "USING ERRCODE = 'restrict_violation'; END $$",
+            f"CREATE TRIGGER {name} BEFORE DELETE ON {table} "
+            f"FOR EACH ROW EXECUTE FUNCTION {name}()",
+            f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {name}",
+        ]
+    )
 
 
 def never_function() -> Ddl:
