@@ -7,11 +7,13 @@ fault raised in one undoes the whole change, and a reader finds every caller by 
 
 from collections.abc import Callable
 from datetime import datetime
+from uuid import UUID
 
 from yards.models import GlassBreak, Horse, Yard
 from yards.rules.roles import Viewer
 
 OfHorse = Callable[[Viewer, Horse, datetime], None]
+OfPerson = Callable[[Viewer, UUID, str, datetime], None]
 OfGlass = Callable[[Viewer, GlassBreak, datetime], None]
 OfYard = Callable[[Viewer, Yard, datetime], None]
 OfTwoHorses = Callable[[Viewer, Horse, datetime, Horse], None]
@@ -35,6 +37,14 @@ yard_changed: list[OfYard] = []
 
 # Somebody may look at everything from now on: (viewer, the break-glass, now).
 glass_approved: list[OfGlass] = []
+# Somebody is being erased: (viewer, the person, the alias they are called by from now on, now).
+person_erased: list[OfPerson] = []
+
+
+def erased(viewer: Viewer, person: UUID, alias: str, now: datetime) -> None:
+    """Call every hook for somebody erased, in order."""
+    for hook in person_erased:
+        hook(viewer, person, alias, now)
 
 
 def glass(viewer: Viewer, approved: GlassBreak, now: datetime) -> None:
