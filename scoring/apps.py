@@ -11,7 +11,14 @@ class ScoringConfig(AppConfig):
 
     def ready(self) -> None:
         """Let changes in yards set off what hangs on them here."""
-        from scoring.actions import followers, forgetting, glass_letter, standing, sweep
+        from scoring.actions import (
+            followers,
+            forgetting,
+            glass_letter,
+            standing,
+            sweep,
+            unnaming,
+        )
         from scoring.pages import unanswered
         from scoring.queries import absences, record, wording
         from yards.actions import after
@@ -21,6 +28,7 @@ class ScoringConfig(AppConfig):
 
         after.glass_approved.append(glass_letter.announce)
         after.person_erased.append(forgetting.forget)
+        after.person_unnamed.append(unnaming.unname)
         after.horse_made.append(standing.make)
         after.horse_changed.append(followers.horse_changed)
         after.horse_visited.append(followers.horse_visited)

@@ -36,11 +36,13 @@ def erase(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
     """Say what goes and what stays, and erase."""
     known = queries.known(viewer, id)
     name = bidi.isolated(known.name)
+    more = _said(viewer, known, now)
     form = forms.Form(
-        title=gettext("Erase {name}").format(name=name),
+        title=gettext("Erase {name}").format(name=name) if known.at is None else name,
         lead=gettext("Your organisation calls them by an alias from then on. Nothing undoes it."),
         controls=(
             Control("reason", gettext("Why"), hint=gettext("Kept in the record, so: no name.")),
+            *_texts(more),
             Control("understood", gettext("I have read what goes and what stays"), "flag"),
         ),
         submit=gettext("Erase for good"),
@@ -48,7 +50,7 @@ def erase(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         current="yards:yards",
         makes=False,
         template="scoring/erase.html",
-        more=_said(viewer, known, now),
+        more=more,
     )
 
     def act(raw: dict[str, Any]) -> str:
@@ -56,6 +58,15 @@ def erase(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         return reverse("scoring:personal") + "#erased"
 
     return forms.answered(request, viewer, form, act, now=now)
+
+
+def _texts(more: dict[str, Any]) -> tuple[Control, ...]:
+    """Ask of texts that others wrote where any hold the name."""
+    asked = gettext("Put the alias in the place of the name in these texts too")
+    hint = gettext(
+        "The rest of each text stays. Readings and alerts keep the times and hands they have."
+    )
+    return (Control("texts", asked, "flag", hint),) if more.get("holding") else ()
 
 
 def _said(viewer: Viewer, known: queries.Known, now: datetime) -> dict[str, Any]:

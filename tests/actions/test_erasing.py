@@ -154,7 +154,12 @@ def test_entries_stay_with_their_leaves_and_what_they_said_of_them_is_gone(insid
             sealed = hashlib.sha256(bytes(each.salt) + bytes(each.payload)).hexdigest()
             assert json.loads(bytes(each.entry.body))["payload_sha256"] == sealed
         own = Entry.objects.get(verb="person.erased")
-        said = {"alias": "Erased person 1", "reason": "Asked for it", "emptied": len(going)}
+        said = {
+            "alias": "Erased person 1",
+            "reason": "Asked for it",
+            "emptied": len(going),
+            "texts": 0,
+        }
         assert (own.target_ref, payload_of(own)) == (MAUD, said)
 
 

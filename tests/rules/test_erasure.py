@@ -30,7 +30,9 @@ def test_each_fault_is_named_at_its_field(raw: Any, faults: set[tuple[str, str]]
 
 
 def test_a_reason_and_the_tick_will_do() -> None:
-    assert erasure.check({"reason": "Asked for it", "understood": True}, MAUD).reason
+    said = {"reason": "Asked for it", "understood": True}
+    assert erasure.check(said, MAUD) == erasure.Asked("Asked for it", texts=False)
+    assert erasure.check({**said, "texts": True}, MAUD).texts
 
 
 def found(text: str, known_as: tuple[str, ...] = MAUD, **how: bool) -> bool:

@@ -1,7 +1,8 @@
 """Erasing a person from one organisation: let go, called by an alias, what was said of them gone.
 
 What they did of horses stays, under the alias: it is about the animal. The entries stay as they
-are, with their leaves: only what some of them said is removed.
+are, with their leaves: only what some of them said is removed. ``texts`` has the alias take
+the place of the name in what others wrote, too.
 """
 
 from collections.abc import Mapping
@@ -36,7 +37,7 @@ NOTHING = "–"
 
 
 def erase(viewer: Viewer, person: UUID, raw: Mapping[str, Any], *, now: datetime) -> once.Made:
-    """Erase a person from ``{reason, understood}``; once more changes nothing.
+    """Erase a person from ``{reason, texts, understood}``; once more changes nothing.
 
     Raises NotFound for somebody unknown here, NotAllowed, Invalid, or Conflict for oneself.
     """
@@ -56,7 +57,6 @@ def erase(viewer: Viewer, person: UUID, raw: Mapping[str, Any], *, now: datetime
     alias = gettext("Erased person {number}").format(number=number)
     _let_go(viewer, known, facts.reason, now)
     _forget(viewer, known, alias)
-    after.erased(viewer, person, alias, now)
     made = Erasure.objects.create(
         organisation_id=viewer.organisation,
         ref=uuid_utils.uuid7(),
@@ -67,9 +67,11 @@ def erase(viewer: Viewer, person: UUID, raw: Mapping[str, Any], *, now: datetime
         by_id=own,
         reason=facts.reason,
     )
+    after.erased(viewer, person, alias, now)
+    texts = after.unnamed(viewer, person) if facts.texts else 0
     _empty(viewer, made, entries)
     emptying.ask(person, now=now)
-    said = {"alias": alias, "reason": facts.reason, "emptied": len(entries)}
+    said = {"alias": alias, "reason": facts.reason, "emptied": len(entries), "texts": texts}
     done = once.made(viewer, verb=ERASED, target=("person", person), content=said, at=now)
     return once.Made(made.ref, False, done.receipt)
 

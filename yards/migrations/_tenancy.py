@@ -179,11 +179,7 @@ def never(table: str, *verbs: str) -> Ddl:
     events = " OR ".join(verb for verb in verbs if verb != "TRUNCATE")
 
     def statements() -> list[str]:
-        made = [
-            f"CREATE TRIGGER {table}_never BEFORE {events} ON {table} "
-            "FOR EACH ROW EXECUTE FUNCTION halfpoint_never()",
-            f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {table}_never",
-        ]
+        made = _row_trigger(table, events)
         if "TRUNCATE" in verbs:
             made += [
                 f"CREATE TRIGGER {table}_never_empty BEFORE TRUNCATE ON {table} "
@@ -220,6 +216,63 @@ def erasable(table: str, by: str, column: str) -> Ddl:
             f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {name}",
         ]
     )
+
+
+def unnaming() -> Ddl:
+    """The functions behind ``unnamed``: the name and address of somebody, whole and in any case,
+    become an alias; and the trigger that lets texts change in no other way.
+
+    After, not before: what is generated of a row is there only then.
+    """
+    plain = "regexp_replace({}, '([^[:alnum:][:space:]])', '\\\\\\1', 'g')"
+    each = (
+        f"concat_ws('|', nullif({plain.format('name')}, ''), nullif({plain.format('email')}, ''))"
+    )
+    return Ddl(
+        lambda: [
+            "CREATE FUNCTION halfpoint_unnamed(said text, name text, email text, alias text) "
+            "RETURNS text LANGUAGE sql STABLE AS $$ SELECT regexp_replace(said, "
+            f"'(^|[^[:alnum:]])(?:' || {each} || ')(?=$|[^[:alnum:]])', "
+            "'\\1' || alias, 'gi') $$",
+            "CREATE FUNCTION halfpoint_unnamed_only() RETURNS trigger LANGUAGE plpgsql AS $$ "
+            "DECLARE was jsonb := to_jsonb(OLD); becomes jsonb := to_jsonb(NEW); BEGIN "
+            "IF was - TG_ARGV = becomes - TG_ARGV AND EXISTS ("
+            "SELECT FROM yards_erasure gone JOIN yards_user u ON u.id = gone.person_id "
+            "WHERE gone.organisation_id = OLD.organisation_id AND NOT EXISTS ("
+            "SELECT FROM unnest(TG_ARGV) word WHERE becomes ->> word IS DISTINCT FROM was ->> word "
+            "AND becomes ->> word IS DISTINCT FROM "
+            "halfpoint_unnamed(was ->> word, u.name, u.email, gone.alias))) "
+            "THEN RETURN NULL; END IF; "
+            "RAISE EXCEPTION '% is append-only: % refused', TG_TABLE_NAME, TG_OP "
+            "USING ERRCODE = 'restrict_violation'; END $$",
+        ]
+    )
+
+
+def unnamed(table: str, *columns: str) -> Ddl:
+    """Let an erased person's alias take the place of their name in texts of an append-only table.
+
+    Nothing else of a row may change, whoever tries; rows go as little as before.
+    """
+    words = ", ".join(f"'{each}'" for each in columns)
+    return Ddl(
+        lambda: [
+            f"DROP TRIGGER {table}_never ON {table}",
+            *_row_trigger(table, "DELETE"),
+            f"CREATE TRIGGER {table}_unnamed AFTER UPDATE ON {table} "
+            f"FOR EACH ROW EXECUTE FUNCTION halfpoint_unnamed_only({words})",
+            f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {table}_unnamed",
+            f"GRANT UPDATE ({', '.join(columns)}) ON {table} TO {_runtime()}",
+        ]
+    )
+
+
+def _row_trigger(table: str, events: str) -> list[str]:
+    return [
+        f"CREATE TRIGGER {table}_never BEFORE {events} ON {table} "
+        "FOR EACH ROW EXECUTE FUNCTION halfpoint_never()",
+        f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {table}_never",
+    ]
 
 
 def never_function() -> Ddl:

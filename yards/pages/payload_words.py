@@ -199,6 +199,7 @@ LABELS: Mapping[str, Callable[[], str]] = {
     "tape_side": lambda: gettext("Tape read on"),
     "thresholds": lambda: gettext("Thresholds"),
     "time_zone": lambda: gettext("Time zone"),
+    "texts": lambda: gettext("Texts in which the alias took the place of the name"),
     "text": lambda: gettext("Words"),
     "to": lambda: gettext("To"),
     "told": lambda: gettext("People told"),

@@ -13,9 +13,10 @@ _BEFORE, _AFTER = r"(^|[^[:alnum:]]|\\[nrtbf])", r"($|[^[:alnum:]])"
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """Why somebody is to be erased."""
+    """Why somebody is to be erased; ``texts``: from what others wrote as well."""
 
     reason: str
+    texts: bool
 
 
 def check(raw: object, known_as: tuple[str, ...]) -> Asked:
@@ -25,12 +26,13 @@ def check(raw: object, known_as: tuple[str, ...]) -> Asked:
     """
     reader = Reader(raw)
     reason = reader.text("reason", most=REASON_MOST, required=True)
+    texts = bool(reader.flag("texts", default=False))
     if not reader.flag("understood", default=False):
         reader.refuse("understood", "erasure_not_understood")
     if any(each.casefold() in reason.casefold() for each in known_as if each):
         reader.refuse("reason", "reason_names_them")
     reader.finish()
-    return Asked(reason)
+    return Asked(reason, texts)
 
 
 def pattern(known_as: tuple[str, ...], *, in_json: bool = False) -> str:
