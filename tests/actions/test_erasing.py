@@ -68,7 +68,7 @@ def also_at_larchgill(key: str) -> None:
 
 def a_little_of_everything(viewer: Viewer) -> None:
     """What waits for Maud, and what is called after her."""
-    asked = {"email": "maud@example.org", "role": "auditor", "yards": "all"}
+    asked = {"email": "maud@example.org", "role": "auditor", "yards": "all", "reason": "As Maud"}
     invitations.invite(viewer, asked, now=NOW)
     factories.GrantFactory.create(
         organisation_id=viewer.organisation,
@@ -124,7 +124,8 @@ def test_nothing_lets_them_in_and_nothing_waits_for_them(inside: Inside) -> None
         [hand] = Assessor.objects.filter(person_id=MAUD)
         assert hand.name == "Erased person 1"
         [offered] = Invitation.objects.all()
-        assert (offered.email, offered.body, offered.revoked_at) == ("Erased person 1", {}, NOW)
+        assert (offered.email, offered.revoked_at) == ("Erased person 1", NOW)
+        assert offered.body == {"role": "auditor", "yards": "all"}
 
 
 def test_entries_stay_with_their_leaves_and_what_they_said_of_them_is_gone(inside: Inside) -> None:

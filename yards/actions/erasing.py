@@ -34,6 +34,8 @@ from yards.rules.roles import Viewer
 ERASED = "person.erased"
 # A vet's grant must have a number and a register; these stand for the ones that were there.
 NOTHING = "–"
+# Of what an invitation offers: what tells who they are.
+NAMING = frozenset({"reason", "registration_number", "register"})
 
 
 def erase(viewer: Viewer, person: UUID, raw: Mapping[str, Any], *, now: datetime) -> once.Made:
@@ -104,9 +106,11 @@ def _forget(viewer: Viewer, known: Known, alias: str) -> None:
         label=alias
     )
     offered = erasing.invitations_of(viewer, known.id)
-    refs = list(offered.values_list("ref", flat=True))
-    letters.call_off(viewer, refs)
-    offered.update(email=alias, body={}, digest=None)
+    letters.call_off(viewer, list(offered.values_list("ref", flat=True)))
+    for row in list(offered):
+        row.email, row.digest = alias, None
+        row.body = {name: each for name, each in row.body.items() if name not in NAMING}
+        row.save(update_fields=["email", "body", "digest"])
 
 
 def _empty(viewer: Viewer, erasure: Erasure, entries: list[int]) -> None:
