@@ -11,15 +11,24 @@ class ScoringConfig(AppConfig):
 
     def ready(self) -> None:
         """Let changes in yards set off what hangs on them here."""
-        from scoring.actions import followers, glass_letter, standing, sweep
+        from scoring.actions import (
+            followers,
+            forgetting,
+            glass_letter,
+            standing,
+            sweep,
+            unnaming,
+        )
         from scoring.pages import unanswered
-        from scoring.queries import record, wording
+        from scoring.queries import absences, record, wording
         from yards.actions import after
         from yards.pages import frame
-        from yards.queries import ledger
+        from yards.queries import erasing, ledger
         from yards.queries import wording as house
 
         after.glass_approved.append(glass_letter.announce)
+        after.person_erased.append(forgetting.forget)
+        after.person_unnamed.append(unnaming.unname)
         after.horse_made.append(standing.make)
         after.horse_changed.append(followers.horse_changed)
         after.horse_visited.append(followers.horse_visited)
@@ -32,6 +41,7 @@ class ScoringConfig(AppConfig):
         after.yard_changed.append(sweep.ensure_sweep)
         after.yard_changed.append(followers.yard_changed)
         ledger.targets_in_scope.update(record.TARGETS)
+        erasing.targets_of["absence"] = absences.refs_of
         house.extend(wording.say)
         # What cannot wait stands first.
         frame.banners.insert(0, unanswered.banner)

@@ -5,16 +5,17 @@ from celery.exceptions import SoftTimeLimitExceeded
 
 from scoring.actions import deliver, timers
 from yards import clock
-from yards.actions import letters, pulses
+from yards.actions import emptying, letters, pulses
 
 
 @shared_task(ignore_result=True)
 def deliver_notices() -> None:
-    """Send what waits in the outbox, and letters about signing in.
+    """Send what waits in the outbox, and letters about signing in; empty accounts of nobody.
 
     That the mail server took something is a sign of life.
     """
     pulses.seen(pulses.WORKER, now=clock.now())
+    emptying.settle_due(now=clock.now())
     taken = deliver.deliver_due(now=clock.now(), ends=(SoftTimeLimitExceeded,))
     if taken + letters.deliver_due(now=clock.now(), ends=(SoftTimeLimitExceeded,)):
         pulses.seen(pulses.MAIL, now=clock.now())

@@ -10,7 +10,18 @@ import uuid_utils.compat as uuid_utils
 from factory.django import DjangoModelFactory
 
 from tests.cast import BEGAN, ENDS
-from yards.models import Grant, GrantYard, Horse, Stay, Token, Yard
+from yards.models import (
+    Entry,
+    ErasedPayload,
+    Erasure,
+    Grant,
+    GrantYard,
+    Horse,
+    Stay,
+    Token,
+    Yard,
+)
+from yards.rules.roles import Viewer
 
 
 class OwnedFactory(DjangoModelFactory):
@@ -91,3 +102,19 @@ def grant_yard(grant: Grant, yard: UUID) -> GrantYard:
         grant=grant,
         yard=Yard.objects.get(ref=yard),
     )
+
+
+def erase_payload(viewer: Viewer, entry: Entry, *, person: UUID) -> None:
+    """Say of an entry that its payload went with somebody, as an erasure does."""
+    here = {"organisation_id": viewer.organisation}
+    erasure = Erasure.objects.create(
+        ref=uuid_utils.uuid7(),
+        person_id=person,
+        number=1,
+        alias="Erased person 1",
+        at=BEGAN,
+        by_id=viewer.person or person,
+        reason="Asked for it",
+        **here,
+    )
+    ErasedPayload.objects.create(ref=uuid_utils.uuid7(), erasure=erasure, entry=entry, **here)

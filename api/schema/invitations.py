@@ -49,7 +49,9 @@ class InvitationShape(shape.Shape):
     """An invitation, past or present. ``expires_at`` is when its link ends."""
 
     id = serializers.UUIDField()
-    email = serializers.EmailField()
+    email = serializers.CharField(
+        help_text="An e-mail address; the alias of somebody who was erased."
+    )
     role = fields.choice(choices.GRANTED_ROLES)
     yards = fields.AllOrRefs()
     horses = serializers.ListField(child=serializers.UUIDField())

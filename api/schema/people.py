@@ -92,7 +92,9 @@ class GrantShape(shape.Shape):
     id = serializers.UUIDField()
     person = serializers.UUIDField()
     person_name = serializers.CharField()
-    email = serializers.EmailField()
+    email = serializers.CharField(
+        allow_blank=True, help_text="An e-mail address; empty of somebody who was erased."
+    )
     role = fields.choice(choices.GRANTED_ROLES)
     yards = fields.AllOrRefs()
     horses = serializers.ListField(child=serializers.UUIDField())

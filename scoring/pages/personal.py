@@ -11,9 +11,10 @@ from django.views.decorators.http import require_http_methods
 from scoring.actions import personal as actions
 from scoring.pages import personal_words
 from scoring.queries import personal as queries
-from yards.pages import forms, tables
+from yards.pages import clocks, forms, tables, words
 from yards.pages.controls import Control
 from yards.pages.screen import Sure, screen
+from yards.queries import erasing, yards
 from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer
 
@@ -44,7 +45,11 @@ def personal(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRespons
         current="yards:yards",
         makes=False,
         template="scoring/personal.html",
-        more={"table": _table()},
+        more={
+            "table": _table(),
+            "people": _people(viewer),
+            "erased": _erased(viewer),
+        },
     )
 
     def act(raw: dict[str, Any]) -> HttpResponse:
@@ -54,6 +59,35 @@ def personal(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRespons
         return answer
 
     return forms.answered(request, viewer, form, act, now=now)
+
+
+def _people(viewer: Viewer) -> list[tables.Link]:
+    """Return the ways to erase each person but oneself and those who are."""
+    apart = {each.person for each in erasing.list_erased(viewer)} | {viewer.person}
+    return [
+        tables.Link(reverse("scoring:erase", args=[each.id]), gettext("Erase"), each.name)
+        for each in queries.list_known(viewer)
+        if each.id not in apart
+    ]
+
+
+def _erased(viewer: Viewer) -> tables.Table:
+    zone = clocks.zone_of(yards.all_yards(viewer))
+    return tables.Table(
+        caption=gettext("Whom you have erased"),
+        columns=(gettext("Called now"), gettext("When"), gettext("By"), gettext("Why")),
+        rows=[
+            tables.Row(
+                (
+                    tables.Cell(each.alias, href=reverse("yards:person", args=[each.person])),
+                    tables.Cell(words.at(each.at, zone)),
+                    *(tables.Cell(each.by), tables.Cell(each.reason)),
+                )
+            )
+            for each in erasing.list_erased(viewer)
+        ],
+        empty=gettext("Nobody has been erased"),
+    )
 
 
 def _table() -> tables.Table:

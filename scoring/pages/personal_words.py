@@ -25,7 +25,7 @@ def _of_people() -> tuple[Kind, ...]:
         Kind(
             gettext("Name and e-mail address"),
             gettext("To sign in, to be told of alerts, to say who did what."),
-            gettext("While the organisation keeps its record."),
+            gettext("While the organisation keeps its record, or until the person is erased."),
             gettext(
                 "The name: everybody who reads what the person did. The address: coordinators."
             ),
@@ -91,3 +91,72 @@ def _of_machines() -> tuple[Kind, ...]:
             gettext("Whoever runs the server."),
         ),
     )
+
+
+def goes(*, vet: bool) -> tuple[str, ...]:
+    """Return what an erasure takes away, besides what it counts; of a ``vet`` more."""
+    number = gettext(
+        "Their registration number and register. Who signed is then told by the alias only: think "
+        "of orders and cases in which it may be asked."
+    )
+    return (
+        gettext("Messages that wait for them are called off."),
+        gettext("Every page, answer, message and file calls them by the alias, you included."),
+        *((number,) if vet else ()),
+        gettext(
+            "Their account is emptied once no organisation knows them any more. You are not told "
+            "whether another does."
+        ),
+    )
+
+
+def stays() -> tuple[str, ...]:
+    """Return what an erasure leaves, and why."""
+    return (
+        gettext(
+            "Readings, weights, photos, decisions and when they were made: they are about the "
+            "animal, and its record must stand."
+        ),
+        gettext(
+            "The entries themselves, with their fingerprints and the person's id: every proof "
+            "still holds. Where a horse's facts were changed in words that hold the name, pages "
+            "about days before that change know less."
+        ),
+        gettext("Photos: none of a person should be kept. If there is one, it stays."),
+        gettext(
+            "What has left the house: mail that was sent, files that were taken, backups until "
+            "whoever runs the server lets them go."
+        ),
+        gettext(
+            "If they come back, invite them to another address: they come in as somebody new, and "
+            "what they did before stays under the alias."
+        ),
+    )
+
+
+def texts(table: str) -> str:
+    """Return what the texts of a table are called; a table without words by its own name."""
+    return {
+        "scoring_assessment": gettext("Scores: notes, limits, who held, reasons"),
+        "scoring_weighing": gettext("Weights: reasons"),
+        "scoring_concern": gettext("Concerns"),
+        "scoring_clinicalnote": gettext("Clinical notes"),
+        "scoring_question": gettext("Questions to the vet"),
+        "scoring_questionend": gettext("Answers to questions"),
+        "scoring_vetorder": gettext("Vet's orders"),
+        "scoring_vetorderend": gettext("Ends of vet's orders"),
+        "scoring_alert": gettext("Alerts: notes, next steps, reasons"),
+        "scoring_alertact": gettext("Comments on alerts"),
+        "scoring_absence": gettext("Absences of others"),
+        "scoring_boardview": gettext("Names of board views"),
+        "scoring_instrument": gettext("Names of tapes and scales"),
+        "yards_horse": gettext("Facts of horses"),
+        "yards_horseevent": gettext("Events"),
+        "yards_yard": gettext("Settings of yards"),
+        "yards_grant": gettext("Reasons of others' grants"),
+        "yards_restriction": gettext("Reasons of restrictions"),
+        "yards_glassbreak": gettext("Reasons of break-glass"),
+        "scoring_rulesetting": gettext("Reasons of rules"),
+        "scoring_ruleexception": gettext("Reasons of exceptions"),
+        "scoring_escalationpolicy": gettext("Reasons of who is told"),
+    }.get(table, table)

@@ -12,6 +12,7 @@ from scoring.pages import (
     concerns,
     desk,
     due,
+    erasing,
     help_content,
     help_pages,
     herd,
@@ -40,6 +41,7 @@ app_name = "scoring"
 urlpatterns = [
     path("", board.board, name="board"),
     path("organisation/personal/", personal.personal, name="personal"),
+    path("organisation/personal/<uuid:id>/erase/", erasing.erase, name="erase"),
     path("wall/", board_wall.wall, name="wall"),
     path("views/", board_views.keep, name="keep_view"),
     path("views/<uuid:id>/remove/", board_views.remove, name="remove_view"),

@@ -42,6 +42,12 @@ def absences_in_scope(viewer: Viewer) -> QuerySet[Absence]:
     return found.filter(Q(person_id=viewer.person) if viewer.person is not None else Q(pk__in=()))
 
 
+def refs_of(viewer: Viewer, person: UUID) -> "QuerySet[Absence, UUID]":
+    """Return the refs of one person's absences."""
+    found = absences_in_scope(viewer).filter(person_id=person)
+    return found.values_list("ref", flat=True)
+
+
 def absence_for_end(viewer: Viewer, ref: UUID) -> Absence:
     """Return one absence locked for its end, or raise NotFound or NotAllowed."""
     if not absences_in_scope(viewer).filter(ref=ref).exists():

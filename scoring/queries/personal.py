@@ -16,7 +16,7 @@ from django.db.models import Q
 
 from yards.access import doors
 from yards.models import Grant, Owned, User
-from yards.queries import ledger, people
+from yards.queries import erasing, ledger, people
 from yards.rules import errors
 from yards.rules.roles import Verb, Viewer
 
@@ -25,6 +25,7 @@ OWN = (
     *("id", "name", "email", "language", "weight_unit", "length_unit", "height_unit"),
     *("is_active", "created_at"),
 )
+ERASED = ("id", "name")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +54,11 @@ def get_held(viewer: Viewer, person: UUID) -> Held:
     doors.require(viewer, Verb.CHANGE_PEOPLE)
     if person not in {each.id for each in list_known(viewer)}:
         raise errors.NotFound
-    own = User.objects.filter(id=person).values(*OWN).get()
+    # Of whoever has been erased, whether the account is anybody's still is not told either.
+    own = User.objects.filter(id=person)
+    told = own.values(*(ERASED if erasing.is_erased(viewer, person) else OWN)).get()
     tables = {name: rows for name, rows in _tables(viewer, person) if rows}
-    return Held(own, {**tables, "yards_entry": list(_entries(viewer, person))})
+    return Held(told, {**tables, "yards_entry": list(_entries(viewer, person))})
 
 
 def table_of(model: type[models.Model]) -> str:
@@ -63,7 +66,8 @@ def table_of(model: type[models.Model]) -> str:
     return model._meta.db_table  # noqa: SLF001 - Django's own way to ask
 
 
-def _columns(model: type[models.Model]) -> "list[models.Field[Any, Any]]":
+def columns(model: type[models.Model]) -> "list[models.Field[Any, Any]]":
+    """Return a table's columns."""
     return list(model._meta.concrete_fields)  # noqa: SLF001 - Django's own way to ask
 
 
@@ -71,7 +75,7 @@ def pointing(model: type[models.Model]) -> list[str]:
     """Return the columns of a table that name a person."""
     return [
         field.name
-        for field in _columns(model)
+        for field in columns(model)
         if isinstance(field, models.ForeignKey) and field.related_model is User
     ]
 
@@ -97,7 +101,7 @@ def _known(viewer: Viewer, model: type[models.Model]) -> "models.QuerySet[Any]":
         organisation_id=viewer.organisation
     )
     if not viewer.sees_all:
-        for field in _columns(model):
+        for field in columns(model):
             to = field.related_model
             if isinstance(to, type) and issubclass(to, Owned) and to is not model:
                 known = Q(**{f"{field.name}__in": _known(viewer, to).values("pk")})
@@ -113,7 +117,7 @@ def _told(viewer: Viewer, model: type[models.Model]) -> list[str]:
     silent = (models.BinaryField,) if viewer.sees_all else (models.BinaryField, models.JSONField)
     return [
         field.attname
-        for field in _columns(model)
+        for field in columns(model)
         if not isinstance(field, silent) and field.name not in {"id", "organisation"}
     ]
 

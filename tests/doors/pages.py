@@ -295,6 +295,14 @@ PAGES = (
         "200 403 403 403 403 - 422 302",
         body=lambda scene: {"person": scene["maud"]},
     ),
+    Row("GET", "scoring:erase", "200 403 403 403 403 - 404 302", {"id": "maud"}),
+    Row(
+        "POST",
+        "scoring:erase",
+        "303 403 403 403 403 - 404 302",
+        {"id": "maud"},
+        lambda _: {"reason": "Asked for it", "understood": "true"},
+    ),
     Row("GET", "yards:horses", "200 200 200 200 200 - 200 302"),
     Row("GET", "yards:add_horse", "200 200 200 200 403 - 200 302"),
     Row(

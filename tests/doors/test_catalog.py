@@ -40,6 +40,9 @@ HOLES = {
         "table yards_horse has no NOT NULL organisation_id"
     ),
     "GRANT DELETE ON yards_stay TO {runtime}": "rows of yards_stay can be removed by this role",
+    "DROP POLICY erased ON yards_entrypayload": (
+        "rows of yards_entrypayload can be removed by this role"
+    ),
     "GRANT TRUNCATE ON yards_entry TO {runtime}": "rows of yards_entry can be removed by this role",
 }
 

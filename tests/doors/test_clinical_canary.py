@@ -144,17 +144,17 @@ def test_no_other_table_holds_it(scene: Scene) -> None:
     classes = settings.TABLE_CLASSES
     tables = (*classes["tenant"], *classes["door"], *classes["person"])
     with as_somebody("isolde"), connection.cursor() as cursor:
-        held = {each for each in tables if _holds(cursor, each)}
+        held = {each for each in tables if holds(cursor, each, WORDS)}
     assert held == {"scoring_clinicalnote"}
 
 
-def _holds(cursor: Any, table: str) -> bool:
-    """Whether any row of a table has the words, in text or in bytes."""
+def holds(cursor: Any, table: str, words: str) -> bool:
+    """Whether any row of a table has some words, in text or in bytes."""
     found = sql.SQL(
         "SELECT EXISTS (SELECT FROM {} held WHERE strpos(held::text, %s) > 0 "
         "OR strpos(held::text, %s) > 0)"
     ).format(sql.Identifier(table))
-    cursor.execute(found.as_string(None), [WORDS, WORDS.encode().hex()])
+    cursor.execute(found.as_string(None), [words, words.encode().hex()])
     return bool(cursor.fetchone()[0])
 
 

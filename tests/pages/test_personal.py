@@ -10,7 +10,7 @@ from django.db import connection
 from django.test import Client
 
 from scoring.queries import personal
-from tests import cast
+from tests import cast, signing
 from tests.api.asking import Asker
 from tests.doors.scene import ago, assessment
 from yards.models import Entry, Owned
@@ -79,3 +79,31 @@ def test_no_table_with_a_person_in_it_is_left_out(database: str) -> None:
     assert apart <= {"account_emailaddress", "mfa_authenticator", "usersessions_usersession"}
     assert len(followed) > 20
     assert json.loads(personal.as_json(personal.Held({}, {}), cast.BEGAN))["counts"] == {}
+
+
+def test_the_page_of_an_erasure_counts_asks_and_says_that_it_was_done(signed_in: SignIn) -> None:
+    isolde, path = signed_in("isolde"), f"{PATH}{MAUD}/erase/"
+    Asker("tobias").post("assessments/", assessment(TEASEL, note="Held by Maud Pell"))
+    assert f'href="{path}"' in isolde.get(PATH).content.decode()
+    assert f"{PATH}{cast.ref('isolde')}/erase/" not in isolde.get(PATH).content.decode()
+    page = html.unescape(isolde.get(path).content.decode())
+    assert "1 grant ends, with every token" in page
+    assert "What 1 entry of the record says is removed" in page
+    assert f'(<a href="/horses/{TEASEL}/"><bdi>Teasel</bdi></a>)' in page
+    refused = isolde.post(path, {"reason": "Asked for it", "texts": "true"})
+    assert refused.status_code == 422
+    kept = html.unescape(refused.content.decode())
+    assert 'id="understood-fault"' in kept
+    assert 'value="Asked for it"' in kept
+    said = {"reason": "Asked for it", "texts": "true", "understood": "true"}
+    for _ in range(2):
+        done = isolde.post(path, said)
+        assert (done.status_code, done["Location"]) == (303, f"{PATH}#erased")
+    listed = isolde.get(PATH).content.decode()
+    assert ("Erased person 1" in listed, "Maud Pell" in listed) == (True, False)
+    assert "They have been erased" in isolde.get(path).content.decode()
+    horse = isolde.get(f"/horses/{TEASEL}/values/").content.decode()
+    assert ("Maud Pell" in horse, "Tobias Wren" in horse) == (False, True)
+    signing.gave_password(isolde, 0)
+    assert isolde.post(path, said).status_code in {302, 303}
+    assert isolde.get(path)["Location"].startswith("/accounts/reauthenticate/")

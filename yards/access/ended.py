@@ -12,7 +12,7 @@ from django.utils.formats import date_format
 
 from yards import isolation
 from yards.access import zones
-from yards.models import Grant, Organisation
+from yards.models import Grant, Organisation, User
 from yards.rules import errors
 
 _FORMAT = "j F Y, H:i"
@@ -23,7 +23,7 @@ def refusal(person: UUID, now: datetime, organisation: UUID | None) -> errors.No
 
     Without a grant that has ended, or where one is still to begin, nothing more is said.
     """
-    rows = Grant.objects.filter(person_id=person).select_related("revoked_by", "issued_by")
+    rows = Grant.objects.filter(person_id=person)
     if organisation is not None:
         rows = rows.filter(organisation_id=organisation)
     over = [(at, row) for row in rows if (at := _ended_at(row, now)) is not None]
@@ -32,11 +32,14 @@ def refusal(person: UUID, now: datetime, organisation: UUID | None) -> errors.No
     at, last = max(over, key=lambda each: (each[0], each[1].id))
     isolation.enter(last.organisation_id, person)
     zone = zones.first()
-    by = last.revoked_by if last.revoked_at is not None else last.issued_by
+    who = last.revoked_by_id if last.revoked_at is not None else last.issued_by_id
+    # Asked inside: the organisation may have erased them since.
+    named = User.objects.filter(id=who) if who is not None else User.objects.none()
+    by = named.values_list("name", flat=True).first()
     said = {
         "organisation": Organisation.objects.get(id=last.organisation_id).name,
         "at": f"{date_format(at.astimezone(ZoneInfo(zone)), _FORMAT)} ({zone})",
-        "by": by.name if by is not None else "Halfpoint",
+        "by": by or "Halfpoint",
     }
     key = "access_revoked" if last.revoked_at is not None else "access_expired"
     return errors.AccessEnded(key, said)

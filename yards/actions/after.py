@@ -7,11 +7,14 @@ fault raised in one undoes the whole change, and a reader finds every caller by 
 
 from collections.abc import Callable
 from datetime import datetime
+from uuid import UUID
 
 from yards.models import GlassBreak, Horse, Yard
 from yards.rules.roles import Viewer
 
 OfHorse = Callable[[Viewer, Horse, datetime], None]
+OfPerson = Callable[[Viewer, UUID, str, datetime], None]
+OfName = Callable[[Viewer, UUID], int]
 OfGlass = Callable[[Viewer, GlassBreak, datetime], None]
 OfYard = Callable[[Viewer, Yard, datetime], None]
 OfTwoHorses = Callable[[Viewer, Horse, datetime, Horse], None]
@@ -35,6 +38,21 @@ yard_changed: list[OfYard] = []
 
 # Somebody may look at everything from now on: (viewer, the break-glass, now).
 glass_approved: list[OfGlass] = []
+# Somebody has been erased: (viewer, the person, the alias they are called by from now on, now).
+person_erased: list[OfPerson] = []
+# Their name is to go from what others wrote as well; each returns in how many rows it did.
+person_unnamed: list[OfName] = []
+
+
+def erased(viewer: Viewer, person: UUID, alias: str, now: datetime) -> None:
+    """Call every hook for somebody erased, in order."""
+    for hook in person_erased:
+        hook(viewer, person, alias, now)
+
+
+def unnamed(viewer: Viewer, person: UUID) -> int:
+    """Call every hook for an erased person's name, in order; return in how many rows it went."""
+    return sum(hook(viewer, person) for hook in person_unnamed)
 
 
 def glass(viewer: Viewer, approved: GlassBreak, now: datetime) -> None:

@@ -13,6 +13,7 @@ from yards.access import doors
 from yards.access.grants import in_force_at
 from yards.actions import once, people
 from yards.models import Grant, GrantHorse, GrantYard, Horse, Organisation, User, Yard
+from yards.queries import erasing
 from yards.rules import errors, fields
 from yards.rules import grant as rule
 from yards.rules.errors import FieldError
@@ -72,7 +73,10 @@ def _read(raw: Mapping[str, Any], now: datetime) -> tuple[rule.GrantFacts, str, 
 
 def _person(viewer: Viewer, facts: rule.GrantFacts, email: str, name: str, now: datetime) -> User:
     if email:
-        return people.find_or_make(email=email, name=name, now=now)
+        found = people.find_or_make(email=email, name=name, now=now)
+        if erasing.is_erased(viewer, found.id):
+            raise errors.Invalid(FieldError("person", "erased_here"))
+        return found
     person = people.known_here(viewer, facts.person)
     if person is None:
         raise errors.Invalid(FieldError("person", "unknown_reference"))

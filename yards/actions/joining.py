@@ -9,6 +9,7 @@ from yards.access import viewers
 from yards.access.invited import Invited
 from yards.actions import grants, invitations, people
 from yards.models import Grant, Invitation, User
+from yards.queries import erasing
 from yards.rules import errors
 from yards.rules.errors import FieldError
 from yards.rules.roles import Role, Viewer
@@ -66,6 +67,8 @@ def _joined(inviter: Viewer, invited: Invited, person: User, now: datetime) -> U
     )
     if row.accepted_at or row.revoked_at or row.expires_at <= now:
         raise errors.NotFound
+    if erasing.is_erased(inviter, person.pk):
+        raise errors.Conflict(FieldError("", "erased_here"))
     made = grants.issue_grant(inviter, {**row.body, "person": person.email}, now=now)
     row.accepted_at, row.accepted_by, row.digest = now, person, None
     row.grant = Grant.objects.get(organisation_id=invited.organisation, ref=made.ref)

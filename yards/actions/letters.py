@@ -44,6 +44,12 @@ def of_invitation(viewer: Viewer, ref: UUID, *, now: datetime) -> None:
     _write(kind=INVITATION, organisation=viewer.organisation, about=ref, now=now)
 
 
+def call_off(viewer: Viewer, refs: list[UUID]) -> None:
+    """Have the letters of invitations that have not gone yet never go."""
+    waiting = Letter.objects.filter(kind=INVITATION, organisation=viewer.organisation)
+    waiting.filter(about__in=refs).delete()
+
+
 def of_new_password(email: str, *, now: datetime) -> None:
     """Have a link for a new password sent, if there is a person of this address.
 

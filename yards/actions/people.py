@@ -9,6 +9,7 @@ from django.core.validators import validate_email
 from django.db import IntegrityError, transaction
 
 from yards.models import Grant, User
+from yards.queries import erasing
 from yards.rules.roles import Viewer
 
 
@@ -63,7 +64,9 @@ def stand_by_address(person: UUID) -> None:
 def known_here(viewer: Viewer, person: UUID | None) -> User | None:
     """Return a person who has, or had, a grant in the viewer's organisation, or None.
 
-    An id of anybody else is unknown here, whether or not there is such a person.
+    An id of anybody else is unknown here, whether or not there is such a person; and so is whoever
+    has been erased.
     """
     named = Grant.objects.filter(organisation_id=viewer.organisation, person=person)
+    named = named.exclude(person_id__in=erasing.erasures(viewer).values("person_id"))
     return User.objects.filter(id__in=named.values("person_id")).first()

@@ -11,12 +11,16 @@ from django.db.utils import DatabaseError
 
 Classes = Mapping[str, Sequence[str]]
 
+# Of one table rows may go: what an entry says, where an erasure names it and by no other way.
 _TABLES = """
 SELECT c.relname, c.relrowsecurity AND c.relforcerowsecurity,
        EXISTS (SELECT FROM pg_policy p WHERE p.polrelid = c.oid AND p.polpermissive),
        EXISTS (SELECT FROM pg_attribute a WHERE a.attrelid = c.oid
                AND a.attname = 'organisation_id' AND a.attnotnull AND NOT a.attisdropped),
-       has_table_privilege(c.oid, 'DELETE'), has_table_privilege(c.oid, 'TRUNCATE')
+       has_table_privilege(c.oid, 'DELETE') AND NOT EXISTS (
+         SELECT FROM pg_policy p WHERE c.relname = 'yards_entrypayload' AND p.polrelid = c.oid
+         AND p.polname = 'erased' AND p.polcmd = 'd' AND NOT p.polpermissive),
+       has_table_privilege(c.oid, 'TRUNCATE')
 FROM pg_class c JOIN pg_namespace n ON n.oid = c.relnamespace
 WHERE n.nspname = 'public' AND c.relkind IN ('r', 'p')
   AND NOT EXISTS (SELECT FROM pg_depend d WHERE d.objid = c.oid AND d.deptype = 'e')

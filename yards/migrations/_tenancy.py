@@ -95,7 +95,7 @@ def tenant(table: str, *, append_only: bool = False) -> Ddl:
     return Ddl(statements)
 
 
-def door(table: str, *others: str) -> Ddl:
+def door(table: str, *others: str, append_only: bool = False) -> Ddl:
     """Isolate a table that must also answer before the organisation is known."""
 
     def statements() -> list[str]:
@@ -105,7 +105,7 @@ def door(table: str, *others: str) -> Ddl:
             if table == "yards_organisation"
             else [f"ALTER TABLE {table} ADD CONSTRAINT {table}_in UNIQUE (organisation_id, id)"]
         )
-        return [*unique, *_secured(table, using, append_only=False)]
+        return [*unique, *_secured(table, using, append_only=append_only)]
 
     return Ddl(statements)
 
@@ -179,11 +179,7 @@ def never(table: str, *verbs: str) -> Ddl:
     events = " OR ".join(verb for verb in verbs if verb != "TRUNCATE")
 
     def statements() -> list[str]:
-        made = [
-            f"CREATE TRIGGER {table}_never BEFORE {events} ON {table} "
-            "FOR EACH ROW EXECUTE FUNCTION halfpoint_never()",
-            f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {table}_never",
-        ]
+        made = _row_trigger(table, events)
         if "TRUNCATE" in verbs:
             made += [
                 f"CREATE TRIGGER {table}_never_empty BEFORE TRUNCATE ON {table} "
@@ -193,6 +189,90 @@ def never(table: str, *verbs: str) -> Ddl:
         return made
 
     return Ddl(statements)
+
+
+def erasable(table: str, by: str, column: str) -> Ddl:
+    """Let rows go that a row of ``by`` names by ``column``, and no others, whoever removes them.
+
+    For the runtime by a restrictive policy, which passes the others over in silence; for everybody
+    by a trigger, which refuses.
+    """
+    named = (
+        f"EXISTS (SELECT FROM {by} gone WHERE gone.organisation_id = {{row}}.organisation_id"
+        f" AND gone.{column} = {{row}}.{column})"
+    )
+    name = f"{table}_erased_only"
+    return Ddl(
+        lambda: [
+            f"CREATE POLICY erased ON {table} AS RESTRICTIVE FOR DELETE TO {_runtime()} "
+            f"USING ({named.format(row=table)})",
+            f"GRANT DELETE ON {table} TO {_runtime()}",
+            f"CREATE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS "
+            f"$$ BEGIN IF {named.format(row='OLD')} THEN RETURN OLD; END IF; "
+            "RAISE EXCEPTION '% is append-only: % refused', TG_TABLE_NAME, TG_OP "
+            "USING ERRCODE = 'restrict_violation'; END $$",
+            f"CREATE TRIGGER {name} BEFORE DELETE ON {table} "
+            f"FOR EACH ROW EXECUTE FUNCTION {name}()",
+            f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {name}",
+        ]
+    )
+
+
+def unnaming() -> Ddl:
+    """The functions behind ``unnamed``: the name and address of somebody, whole and in any case,
+    become an alias; and the trigger that lets texts change in no other way.
+
+    After, not before: what is generated of a row is there only then.
+    """
+    plain = "regexp_replace({}, '([^[:alnum:][:space:]])', '\\\\\\1', 'g')"
+    each = (
+        f"concat_ws('|', nullif({plain.format('name')}, ''), nullif({plain.format('email')}, ''))"
+    )
+    return Ddl(
+        lambda: [
+            "CREATE FUNCTION halfpoint_unnamed(said text, name text, email text, alias text) "
+            "RETURNS text LANGUAGE sql STABLE AS $$ SELECT regexp_replace(said, "
+            f"'(^|[^[:alnum:]])(?:' || {each} || ')(?=$|[^[:alnum:]])', "
+            "'\\1' || alias, 'gi') $$",
+            "CREATE FUNCTION halfpoint_unnamed_only() RETURNS trigger LANGUAGE plpgsql AS $$ "
+            "DECLARE was jsonb := to_jsonb(OLD); becomes jsonb := to_jsonb(NEW); BEGIN "
+            "IF was - TG_ARGV = becomes - TG_ARGV AND EXISTS ("
+            "SELECT FROM yards_erasure gone JOIN yards_user u ON u.id = gone.person_id "
+            "WHERE gone.organisation_id = OLD.organisation_id AND NOT EXISTS ("
+            "SELECT FROM unnest(TG_ARGV) word WHERE becomes ->> word IS DISTINCT FROM was ->> word "
+            "AND becomes ->> word IS DISTINCT FROM "
+            "halfpoint_unnamed(was ->> word, u.name, u.email, gone.alias))) "
+            "THEN RETURN NULL; END IF; "
+            "RAISE EXCEPTION '% is append-only: % refused', TG_TABLE_NAME, TG_OP "
+            "USING ERRCODE = 'restrict_violation'; END $$",
+        ]
+    )
+
+
+def unnamed(table: str, *columns: str) -> Ddl:
+    """Let an erased person's alias take the place of their name in texts of an append-only table.
+
+    Nothing else of a row may change, whoever tries; rows go as little as before.
+    """
+    words = ", ".join(f"'{each}'" for each in columns)
+    return Ddl(
+        lambda: [
+            f"DROP TRIGGER {table}_never ON {table}",
+            *_row_trigger(table, "DELETE"),
+            f"CREATE TRIGGER {table}_unnamed AFTER UPDATE ON {table} "
+            f"FOR EACH ROW EXECUTE FUNCTION halfpoint_unnamed_only({words})",
+            f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {table}_unnamed",
+            f"GRANT UPDATE ({', '.join(columns)}) ON {table} TO {_runtime()}",
+        ]
+    )
+
+
+def _row_trigger(table: str, events: str) -> list[str]:
+    return [
+        f"CREATE TRIGGER {table}_never BEFORE {events} ON {table} "
+        "FOR EACH ROW EXECUTE FUNCTION halfpoint_never()",
+        f"ALTER TABLE {table} ENABLE ALWAYS TRIGGER {table}_never",
+    ]
 
 
 def never_function() -> Ddl:

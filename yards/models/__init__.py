@@ -1,6 +1,7 @@
 """The tables of who and where. Opened only by access, audit, queries and actions."""
 
 from yards.models.base import Owned
+from yards.models.erasures import Emptying, ErasedPayload, Erasure
 from yards.models.events import HorseEvent
 from yards.models.grants import Grant, GrantHorse, GrantYard, Token
 from yards.models.horses import Horse, Stay
@@ -13,8 +14,11 @@ from yards.models.pulses import Pulse
 from yards.models.sight import GlassBreak, Restriction, RestrictionPerson
 
 __all__ = [
+    "Emptying",
     "Entry",
     "EntryPayload",
+    "ErasedPayload",
+    "Erasure",
     "GlassBreak",
     "Grant",
     "GrantHorse",

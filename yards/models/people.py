@@ -6,6 +6,7 @@ import uuid_utils.compat as uuid_utils
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 
+from yards.models.called import Address, Called
 from yards.rules import units
 
 
@@ -28,8 +29,8 @@ class User(AbstractBaseUser):
     """A person with a sign-in. What they may do is in their grants, never here."""
 
     id = models.UUIDField(primary_key=True)
-    email = models.EmailField(unique=True)
-    name = models.CharField(max_length=120)
+    email = Address(unique=True)
+    name = Called(max_length=120)
     language = models.CharField(max_length=12, default="en-gb")
     weight_unit = models.CharField(max_length=5, default=units.KG, db_default=units.KG)
     length_unit = models.CharField(max_length=5, default=units.CM, db_default=units.CM)
@@ -53,4 +54,4 @@ class User(AbstractBaseUser):
         ]
 
     def __str__(self) -> str:
-        return self.email
+        return str(self.email)

@@ -10,7 +10,7 @@ from django.db.models import Q
 from yards.access import doors
 from yards.access.grants import in_force_at
 from yards.models import EntryPayload, Grant, Horse, User
-from yards.queries import paging, people
+from yards.queries import erasing, paging, people
 from yards.rules.roles import MAY, Role, Verb, Viewer
 
 
@@ -99,9 +99,13 @@ def who_enters(viewer: Viewer, *, now: datetime) -> tuple[people.PersonName, ...
 
 
 def who_visits(viewer: Viewer) -> tuple[people.PersonName, ...]:
-    """Return the people who have or had a vet's or an auditor's grant here, by name."""
+    """Return the people who have or had a vet's or an auditor's grant here, by name.
+
+    Whoever has been erased is not let in again, and left out.
+    """
     doors.require(viewer, Verb.READ_PEOPLE)
     held = people.grants_here(viewer).filter(role__in=[Role.VET, Role.AUDITOR])
+    held = held.exclude(person_id__in=erasing.erasures(viewer).values("person_id"))
     found = User.objects.filter(id__in=held.values("person_id"), is_active=True)
     return tuple(people.PersonName(each.id, each.name) for each in found.order_by("name", "id"))
 

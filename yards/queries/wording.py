@@ -125,6 +125,12 @@ PEOPLE: Words = {
     "coordinator_has_all_yards": _("A coordinator's grant covers all yards. Say so."),
     "device_is_for_who_records": _("A device is for somebody who may record. Name one who may."),
     "ends_before_it_begins": _("Give an end after the beginning."),
+    "erase_yourself": _("Nobody erases themselves. Ask another coordinator."),
+    "erased_here": _(
+        "This person was erased here, and stays so. If they come back, invite them to another "
+        "address of theirs, as somebody new."
+    ),
+    "erasure_not_understood": _("Tick that you have read what goes and what stays."),
     "full_token_is_made_by_its_person": _("A person makes their own full token. Make a device's."),
     "grant_names_nothing": _("Name the yards or horses, or say all yards."),
     "invitation_accepted": _("This invitation was accepted. End the grant instead."),
@@ -150,6 +156,7 @@ PEOPLE: Words = {
         "Give your password again on a page first, then send this once more."
     ),
     "quiet_hours_empty": _("Give two different times, or leave quiet hours out."),
+    "reason_names_them": _("This stays in the record: give a reason without their name."),
     "second_factor_needed": _(
         "Your organisation asks for a second factor. Set one up on a page first."
     ),
