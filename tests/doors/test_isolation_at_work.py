@@ -47,7 +47,7 @@ def backend() -> int:
     """The number of the connection's process, as PostgreSQL has it."""
     with connection.cursor() as cursor:
         cursor.execute("SELECT pg_backend_pid()")
-        return int(cursor.fetchone()[0])  # type: ignore[index]
+        return int(cursor.fetchone()[0])
 
 
 def refused() -> None:
@@ -132,7 +132,6 @@ def test_one_worker_does_tasks_of_both_in_turn_however_each_ends(both: dict[str,
             places.add((os.getpid(), threading.get_ident()))
             ENDINGS[ending]()
 
-    @app.task(name=queue)
     def looks(first: str, second: str, ending: int) -> None:
         # As a pass over what is due: one after the other, and the last may fail the whole task.
         try:
@@ -143,11 +142,12 @@ def test_one_worker_does_tasks_of_both_in_turn_however_each_ends(both: dict[str,
             if ending == len(ENDINGS) - 1 and second == BOTH[0]:
                 done.set()
 
+    task: Any = app.task(name=queue)(looks)
     asked = [pair for _ in ENDINGS for pair in (BOTH, BOTH[::-1])]
     try:
         with start_worker(app, pool="solo", queues=[queue], perform_ping_check=False):
             for number, each in enumerate(asked):
-                looks.apply_async((*each, number // 2), queue=queue)
+                task.apply_async((*each, number // 2), queue=queue)
             assert done.wait(30), found
     finally:
         app.tasks.unregister(queue)
@@ -194,11 +194,11 @@ def test_an_answer_that_streams_is_refused(both: dict[str, Viewer]) -> None:
     """A page renders within its transaction; what is read after it would be an empty file."""
 
     @screen("a stream")
-    def page(request: HttpRequest, viewer: Viewer, now: datetime) -> StreamingHttpResponse:
+    def page(request: HttpRequest, viewer: Viewer, now: datetime) -> Any:
         return StreamingHttpResponse(Horse.objects.values_list("name", flat=True))
 
     client = signing.signed_in("isolde")
     request = RequestFactory().get("/")
-    request.user, request.session = get_user(client), client.session  # type: ignore[arg-type]
+    request.user, request.session = get_user(client), client.session
     with pytest.raises(isolation.NotIsolated, match="whole before its transaction ends"):
         page(request)
