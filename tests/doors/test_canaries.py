@@ -21,7 +21,7 @@ from django.test import Client
 from deploy.logging import JsonLines
 from scoring.actions import deliver, timers
 from scoring.models import Fit
-from tests import cast, mailbox
+from tests import cast, factories, mailbox
 from tests.api.asking import Answer, Asker
 from tests.conftest import as_somebody
 from tests.doors import canaries, knocking, matrix
@@ -32,6 +32,7 @@ from tests.doors.pages_sight import HOUSE
 from tests.doors.scene import Scene, ahead, assessment
 from tests.doors.test_never_a_fault import read_by_name
 from yards.actions import letters, restrictions
+from yards.models import Entry
 
 # One of ours a role; the phone has a token only.
 ROLES = ("isolde", "tobias", "keziah", "hollis")
@@ -125,6 +126,7 @@ def _have_of_every_kind(scene: Scene) -> None:
     with as_somebody("isolde") as viewer:
         sealed = {"people": HOUSE, "reason": "Seized"}
         restrictions.restrict(viewer, cast.ref("Tansy"), sealed, now=now)
+        factories.erase_payload(viewer, Entry.objects.all()[0], person=cast.ref("expired"))
         Fit.objects.create(
             organisation_id=viewer.organisation, ref=cast.ref("fit"), made_at=now, content={}
         )
