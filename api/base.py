@@ -114,6 +114,7 @@ class ApiView(APIView):
                 limit: int = getattr(settings, self.max_body)
                 self.raw = self.read(request, limit)
             answer: HttpResponseBase = handler(self.request, **path)
+            isolation.whole(answer)
         return answer
 
     def _recognise(self, request: HttpRequest) -> None:

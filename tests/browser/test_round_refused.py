@@ -1,12 +1,15 @@
 """What the server refuses stays on the phone with its reason until a person has settled it."""
 
 from collections.abc import Callable
+from datetime import UTC, datetime
 
 from axe_playwright_python.base import AXE_SCRIPT
 from playwright.sync_api import Locator, expect
 
 from tests import cast
 from tests.browser.phones import SENDING, Phone, ids, kept, record
+from tests.conftest import as_somebody
+from yards.actions import restrictions
 
 TEASEL, TANSY = str(cast.ref("Teasel")), str(cast.ref("Tansy"))
 GORSE = str(cast.ref("Gorse"))  # the other organisation's
@@ -84,3 +87,32 @@ def test_only_a_person_who_agrees_removes_it(phone: Callable[..., Phone]) -> Non
         expect(what).to_have_count(left)
         held.page.reload()
         held.wait(needs_you=left)
+
+
+def close() -> None:
+    """Restrict Teasel to the vet, while Maud's phone is away."""
+    with as_somebody("isolde") as viewer:
+        sealed = {"people": [str(cast.ref("keziah"))], "reason": "Seized"}
+        restrictions.restrict(viewer, cast.ref("Teasel"), sealed, now=datetime.now(UTC))
+
+
+def test_a_horse_closed_meanwhile_leaves_the_round_and_what_was_felt_of_it_waits(
+    served: str, phone: Callable[..., Phone]
+) -> None:
+    held = phone()
+    assert TEASEL in held.take("Top Barn")
+    held.offline()
+    [felt] = held.score(TEASEL, note="felt before I heard")
+    held.apart(close)
+    held.offline(False)
+    held.wait(needs_you=1)
+    assert TEASEL not in held.take("Top Barn")
+    assert held.do("({ store }) => store.all('after').then((all) => all.map(({ id }) => id))") == [
+        str(cast.ref("Sorrel Lad"))
+    ]
+    [waits] = held.do("({ queue }) => queue.all()")
+    assert (waits["id"], waits["body"]["note"]) == (felt, "felt before I heard")
+    held.page.goto(SENDING)
+    what = held.page.locator("[data-part=needs_you] ul > li")
+    expect(what).to_contain_text("Nothing in your reach has this id")
+    assert kept(served) == []

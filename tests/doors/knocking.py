@@ -32,7 +32,18 @@ def body_of(row: Row, scene: Scene) -> Any:
 
 def knock(row: Row, scene: Scene, caller: str | None, **other: str) -> Answer:
     """Send the row as somebody; with other ids in its path, where any are given."""
-    asker, path = Asker(caller), path_of(row, scene, **other)
+    return _sent(Asker(caller), row, scene, other)
+
+
+def knock_in_session(row: Row, scene: Scene, caller: str, **other: str) -> Answer:
+    """Send a row of the REST surface by somebody's session."""
+    asker = Asker(None)
+    asker.client.cookies[settings.SESSION_COOKIE_NAME] = scene.sessions[caller]
+    return _sent(asker, row, scene, other)
+
+
+def _sent(asker: Asker, row: Row, scene: Scene, other: dict[str, str]) -> Answer:
+    path = path_of(row, scene, **other)
     if row.method == "GET":
         return asker.get(path)
     return asker.send(row.method, path, body_of(row, scene))

@@ -64,6 +64,15 @@ def test_two_people_break_glass_and_it_ends_by_itself(database: str) -> None:
     assert viewers.viewer_of_person(tobias, now, looking=True).glass is None
 
 
+def test_whoever_approves_the_asks_of_others_never_approves_their_own(database: str) -> None:
+    now = datetime.now(UTC)
+    with as_somebody("isolde") as alone:
+        ref = glass.ask(alone, {"reason": "Horse down"}, now=now)
+        with pytest.raises(errors.NotAllowed):
+            glass.approve(alone, ref, now=now)
+    assert viewers.viewer_of_person(cast.ref("isolde"), now, looking=True).glass is None
+
+
 def test_the_database_holds_two_people_and_an_hour(database: str) -> None:
     now = datetime.now(UTC)
     isolde, maud = cast.ref("isolde"), cast.ref("maud")

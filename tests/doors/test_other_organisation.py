@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests import photos
+from tests import cast, photos
 from tests.api.asking import Answer, Asker
 from tests.doors import counting, knocking, matrix
 from tests.doors.conftest import Stage
@@ -205,6 +205,21 @@ def test_in_a_body_it_is_refused_at_its_field_as_an_unknown_one(gallery: Stage, 
             answers.add(_sent(scene, "maud", case, fresh("unknown")))
         assert len(answers) == 1
         assert f'"field":"{case.field}"'.encode() in answers.pop()
+        assert counting.rows() == before
+
+
+def test_a_body_that_names_an_organisation_is_not_heard(gallery: Stage) -> None:
+    """Whoever asks says it by token or session; what a body says besides opens nothing."""
+    ours = str(cast.ref(cast.QUILLET))
+    with gallery() as scene:
+        before = counting.rows()
+        for row in matrix.API:
+            body = knocking.body_of(row, scene)
+            if row.method == "GET" or row.expected["perran"] < 400 or "image" in body:
+                continue
+            named = {**body, "organisation": ours, "organisation_id": ours}
+            answer = Asker("perran").send(row.method, knocking.path_of(row, scene), named)
+            assert answer.status_code == row.expected["perran"], (row, knocking.told(answer))
         assert counting.rows() == before
 
 

@@ -11,6 +11,7 @@ from datetime import datetime
 from uuid import UUID
 
 from django.db import connection, connections, transaction
+from django.http.response import HttpResponseBase
 
 from yards.models import notes
 from yards.rules.roles import Verb, Viewer, may
@@ -103,6 +104,15 @@ def required(viewer: Viewer) -> None:
     """Raise NotIsolated unless the viewer's organisation is the open one."""
     if _inside.get() != viewer.organisation:
         raise NotIsolated("the viewer's organisation is not open here")
+
+
+def whole(answer: HttpResponseBase) -> None:
+    """Raise NotIsolated for an answer that would read on when its organisation is shut.
+
+    Rows that a stream asks for after the commit are nobody's: it would end early and look whole.
+    """
+    if answer.streaming:
+        raise NotIsolated("an answer is whole before its transaction ends")
 
 
 def due(table: str, now: datetime, limit: int) -> list[tuple[UUID, int]]:

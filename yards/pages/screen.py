@@ -126,6 +126,7 @@ def _answered(request: HttpRequest, view: View, told: Told, ids: dict[str, Any])
     named = f"{told.reading}?{asked}"[:_READING] if asked else told.reading
     with _opened(request, viewer, named, (told.kind, ids.get("id")), now):
         response = view(request, viewer, now, **ids)
+        isolation.whole(response)
         if response.status_code >= 400:
             transaction.set_rollback(True)
     return response
