@@ -179,4 +179,25 @@ CREST = (
     gettext_noop("The crest overfills one hand, may show creases across its top and is stiff."),
     gettext_noop("The crest is so large that it lies to one side for good."),
 )
-TEXTS = (*FIVE, *NINE, *DONKEY, *CREST)
+# The levels of the scale 0 to 5 in the fewest words, region by region.
+BRIEF = (
+    gettext_noop("hollow and slack"),
+    gettext_noop("hollow and narrow"),
+    gettext_noop("narrow but firm"),
+    gettext_noop("firm, no crest"),
+    gettext_noop("wide, slight crest"),
+    gettext_noop("very wide, marked crest"),
+    gettext_noop("spine a sharp ridge, skin on ribs"),
+    gettext_noop("spine high, ribs easily seen"),
+    gettext_noop("single spines felt, ribs only just seen"),
+    gettext_noop("spine covered, ribs under a light touch"),
+    gettext_noop("a groove begins, ribs only by pressing"),
+    gettext_noop("deep groove, ribs not found"),
+    gettext_noop("deeply hollow, bones sharp"),
+    gettext_noop("hollow, bones stand out"),
+    gettext_noop("flat, slight hollow at the tail"),
+    gettext_noop("rounded, hip points easily felt"),
+    gettext_noop("groove to the tail, bones by pressing"),
+    gettext_noop("deep groove, bones buried"),
+)
+TEXTS = (*FIVE, *NINE, *DONKEY, *CREST, *BRIEF)

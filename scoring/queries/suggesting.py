@@ -14,6 +14,8 @@ from scoring.rules import chosen, landmark, reading, scale, suggestion
 from yards.rules import allowed, errors, fixture
 
 _FINDING = "findings."
+# In points: of a wider span the levels would be most of the sheet.
+NEAR_MOST = 2
 # What is said of donkeys only, and what of all others.
 _NEVER = {True: ("suggest_noted_of_stallion",), False: ("suggest_noted",)}
 _ALL = {**suggestion_words.WHY, **suggestion_words.CHOSEN}
@@ -60,8 +62,29 @@ def _told(
         for key, params in place["reasons"]
         if not (said and key == "suggest_pocket_once")
     ]
+    first = _first(place, scale_key)
+    near = [] if said or first else _near(place, scale_key)
     # Who decides comes before what differs from it.
-    return " ".join((*(said or _first(place, scale_key)), *reasons))
+    return " ".join((*(said or first), *reasons, *near))
+
+
+def _near(place: Mapping[str, Any], scale_key: str) -> list[str]:
+    """Return the levels that a suggestion spans, in few words; none of a span that is too wide."""
+    low, high = _halves(place["low"]), _halves(place["high"])
+    if low is None or high is None or high - low > 2 * NEAR_MOST:
+        return []
+    return _briefs(scale_key).get(place["place"], [])[low // 2 : high // 2 + 1]
+
+
+def _briefs(scale_key: str) -> dict[str, list[str]]:
+    """Return by place what each whole score from 0 up is like, in few words; {} on other scales."""
+    found: dict[str, list[str]] = {}
+    for level in fixture.load("scales")["scales"][scale_key]["levels"]:
+        for place, text in level.get("brief", {}).items():
+            at = scale.halves(level["score"]) // 2
+            brief = suggestion_words.NEAR.format(score=at, brief=fixture_words.said(text))
+            found.setdefault(place, []).append(brief)
+    return found
 
 
 def _beside(
@@ -104,6 +127,7 @@ def table(scale_key: str) -> str:
         "least_seen": data["least_seen"],
         "landmarks": {name: _mark(data["landmarks"][name], scale_key) for name in names},
         "by_scale": {scale_key: names},
+        "briefs": _briefs(scale_key),
     }
     return json.dumps(told, ensure_ascii=False, separators=(",", ":"))
 

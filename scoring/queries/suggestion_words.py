@@ -36,6 +36,9 @@ CHOSEN: Words = {
     "chosen_most": _("{felt_score} felt is the most: the marked pocket adds nothing."),
 }
 
+# After what several findings suggest: the levels that it spans, in the fewest words.
+NEAR = _("{score}: {brief}.")
+
 # Before what the first of several findings suggests, while a form is filled in.
 FIRST = _("One so far.")
 

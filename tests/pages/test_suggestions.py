@@ -48,7 +48,7 @@ def test_a_form_that_comes_back_says_it_only_where_something_was_chosen(signed_i
     assert answer.status_code == 422
     assert suggestions(answer.content.decode()) == {
         "neck_and_shoulder": "",
-        "back_and_ribs": SAID,
+        "back_and_ribs": f"{SAID} 4: a groove begins, ribs only by pressing.",
         "hindquarters": "",
     }
 

@@ -37,6 +37,7 @@ def levels() -> Iterator[str]:
         for level in rows[key]["levels"]:
             for texts in level.get("regions", {"whole": level.get("whole")}).values():
                 yield from texts.values()
+            yield from level.get("brief", {}).values()
 
 
 def signs() -> Iterator[str]:

@@ -8,6 +8,8 @@ import { written } from "./round/values.js";
 
 const WHOLE = "overall";
 const SIDE_BY_SIDE = 1;
+// As scoring/queries/suggesting.py has it.
+const NEAR_MOST = 2;
 const halves = (points) => Math.round(Number(points) * 2);
 const points = (count) => (count / 2).toFixed(1);
 const width = (found) => (found.low === null ? 0 : found.high - found.low);
@@ -100,6 +102,12 @@ if (form) {
     return low !== null && asked.length > 1 && asked.filter((each) => chosen[each]).length === 1;
   };
 
+  // The levels that a suggestion spans, in few words.
+  const near = ({ place, low, high }) =>
+    low === null || high - low > NEAR_MOST
+      ? []
+      : (data.briefs[place] ?? []).slice(Math.floor(low), Math.floor(high) + 1);
+
   // A score that was chosen is what is recorded: said where it is not what is suggested, and what it
   // counts with a marked pocket.
   const ofChosen = (place, found, sent) => {
@@ -126,7 +134,10 @@ if (form) {
       const chosenToo = ofChosen(place, found, sent);
       const reasons = (found?.reasons ?? []).filter(([key]) => key !== "suggest_pocket_once" || !chosenToo.length);
       const told = reasons.map(sentence);
-      if (found && !chosenToo.length && isFirst(found, sent.get("scale"), chosen)) told.unshift(words.suggest_first);
+      if (found && !chosenToo.length) {
+        if (isFirst(found, sent.get("scale"), chosen)) told.unshift(words.suggest_first);
+        else told.push(...near(found));
+      }
       const counts = chosenToo.map(sentence).join(" ");
       const text = [counts, ...told].filter(Boolean).join(" ");
       // Said again only when it is something else: a screen reader hears each change.
