@@ -12,7 +12,7 @@ from yards.models import Horse
 from yards.rules import fixture
 
 SAID = "Suggests about 4 to 4½."
-NEAR = "4: a groove begins, ribs only by pressing."
+NEAR = "4: groove begins, ribs by pressing. 5: deep groove, ribs not found."
 FIRST = "One so far."
 LONG = "Teasel of the Further Long Nether Paddock"
 ONCE = "Score without the fat pocket: it is added once."

@@ -106,7 +106,7 @@ if (form) {
   const near = ({ place, low, high }) =>
     low === null || high - low > NEAR_MOST
       ? []
-      : (data.briefs[place] ?? []).slice(Math.floor(low), Math.floor(high) + 1);
+      : (data.briefs[place] ?? []).slice(Math.floor(low), Math.ceil(high) + 1);
 
   // A score that was chosen is what is recorded: said where it is not what is suggested, and what it
   // counts with a marked pocket.

@@ -87,16 +87,16 @@ export const beginWeight = (page) => {
       measures = null;
     }
   };
-  // Whoever presses a way has the figure to type next; by keyboard the ways are walked through first.
+  // Whoever presses a way or Somebody has something to type next; by keyboard they are walked through first.
   let pressed = false;
-  form.querySelector(".ways").addEventListener("pointerdown", () => { pressed = true; });
-  const lead = () => {
-    if (pressed) form.querySelector("[data-for]:not([hidden]) input:enabled")?.focus();
+  form.addEventListener("pointerdown", ({ target }) => { pressed = target.closest(".ways, .who"); });
+  const lead = (to) => {
+    if (pressed) to?.focus();
     pressed = false;
   };
-  form.addEventListener("change", (event) => {
-    if (event.target.name?.startsWith("weighing.")) show();
-    if (event.target.name === "weighing.method") lead();
+  form.addEventListener("change", ({ target }) => {
+    if (target.name?.startsWith("weighing.")) show();
+    if (target.name === "weighing.method") lead(form.querySelector("[data-for]:not([hidden]) input:enabled"));
   });
   form.addEventListener("input", (event) => {
     if (measures && event.target.name?.startsWith("weighing.measures.")) measures();
@@ -105,6 +105,7 @@ export const beginWeight = (page) => {
   const who = form.elements.held_by;
   const ask = () => { who.closest(".field").hidden = form.elements.held.value !== "somebody" && !who.value; };
   for (const told of ["change", "step"]) form.addEventListener(told, ask);
+  form.addEventListener("change", ({ target }) => { if (target.value === "somebody") lead(who); });
   // None was made on an animal of this kind.
   if (pick.options.length < 2) {
     form.querySelector("[name='weighing.method'][value=formula]").closest("label").remove();
