@@ -181,12 +181,12 @@ CREST = (
 )
 # The levels of the scale 0 to 5 in the fewest words, region by region.
 BRIEF = (
-    gettext_noop("hollow and slack"),
-    gettext_noop("hollow and narrow"),
-    gettext_noop("narrow but firm"),
-    gettext_noop("firm, no crest"),
+    gettext_noop("hollow, slack"),
+    gettext_noop("hollow, narrow"),
+    gettext_noop("narrow, edge found at once"),
+    gettext_noop("firm, edge stops the hand"),
     gettext_noop("wide, slight crest"),
-    gettext_noop("very wide, marked crest"),
+    gettext_noop("very wide, big crest"),
     gettext_noop("sharp spine, skin on ribs"),
     gettext_noop("spine high, ribs easily seen"),
     gettext_noop("spines felt, ribs just seen"),

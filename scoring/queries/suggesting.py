@@ -73,7 +73,9 @@ def _near(place: Mapping[str, Any], scale_key: str) -> list[str]:
     low, high = _halves(place["low"]), _halves(place["high"])
     if low is None or high is None or high - low > 2 * NEAR_MOST:
         return []
-    return _briefs(scale_key).get(place["place"], [])[low // 2 : (high + 1) // 2 + 1]
+    # A half alone lies between two levels: of 4½ the one above is told too.
+    last = high // 2 if high // 2 > low // 2 else (high + 1) // 2
+    return _briefs(scale_key).get(place["place"], [])[low // 2 : last + 1]
 
 
 def _briefs(scale_key: str) -> dict[str, list[str]]:

@@ -266,6 +266,7 @@ def test_all_that_is_noted_besides_the_score_is_kept(opened: Open) -> None:
     # Who held is asked by name once somebody did.
     expect(page.locator("[name=held_by]")).to_be_hidden()
     steps.choose(page, "held", "somebody")
+    expect(page.locator("[name=held_by]")).to_be_focused()
     said = {"held_by": "Jonty Farr", "limits": "Poor light", "note": "Stood well."}
     for name, text in said.items():
         page.fill(f"[name={name}]", text)

@@ -102,11 +102,12 @@ if (form) {
     return low !== null && asked.length > 1 && asked.filter((each) => chosen[each]).length === 1;
   };
 
-  // The levels that a suggestion spans, in few words.
-  const near = ({ place, low, high }) =>
-    low === null || high - low > NEAR_MOST
-      ? []
-      : (data.briefs[place] ?? []).slice(Math.floor(low), Math.ceil(high) + 1);
+  // The levels that a suggestion spans, in few words; of a half alone the one above it too.
+  const near = ({ place, low, high }) => {
+    if (low === null || high - low > NEAR_MOST) return [];
+    const [first, last] = [low, high].map(Math.floor);
+    return (data.briefs[place] ?? []).slice(first, (last > first ? last : Math.ceil(high)) + 1);
+  };
 
   // A score that was chosen is what is recorded: said where it is not what is suggested, and what it
   // counts with a marked pocket.
