@@ -47,7 +47,7 @@ def told(found: queries.Board) -> Told | None:
     left = count - len(held)
     more = ngettext("and {n} more", "and {n} more", left).format(n=left) if left else ""
     named = tuple(Worry(f"#row-{row.horse_id}", row.name, _why(row)) for row in held)
-    return Told(named, more, _calmer(found))
+    return Told(named, more, _calmer(found, besides=bool(named)))
 
 
 def _worries(row: board_rows.Row) -> bool:
@@ -68,19 +68,17 @@ def _why(row: board_rows.Row) -> str:
     return gettext("{what}, {how}").format(what=title, how=how[:1].lower() + how[1:])
 
 
-def _calmer(found: queries.Board) -> str:
-    """Return what the others with anything to be done come to."""
+def _calmer(found: queries.Board, *, besides: bool) -> str:
+    """Return what the others with anything to be done come to; ``besides`` horses that are named.
+
+    Those counts are no group's: one whose alert is answered may be due for a look as well. So the
+    sentence says that they come on top of who is named, and no tile is to be found in it.
+    """
     calms = found.calms
     answered = sum(calms.get((group, rule.ANSWERED), 0) for group in _MIXED)
     late = calms.get((rule.ASSESS_TODAY, rule.ONLY_LATE), 0)
     said = [
-        ngettext(
-            "{n} horse has an alert that is answered.",
-            "{n} horses have alerts that are answered.",
-            answered,
-        ).format(n=answered)
-        if answered
-        else "",
+        _answered(answered, besides=besides) if answered else "",
         ngettext(
             "{n} is only due or overdue for a look.",
             "{n} are only due or overdue for a look.",
@@ -90,3 +88,19 @@ def _calmer(found: queries.Board) -> str:
         else "",
     ]
     return " ".join(each for each in said if each)
+
+
+def _answered(count: int, *, besides: bool) -> str:
+    if besides:
+        told = ngettext(
+            "Besides these, {n} has an alert that somebody has answered.",
+            "Besides these, {n} have alerts that somebody has answered.",
+            count,
+        )
+    else:
+        told = ngettext(
+            "{n} has an alert that somebody has answered.",
+            "{n} have alerts that somebody has answered.",
+            count,
+        )
+    return told.format(n=count)

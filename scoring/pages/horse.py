@@ -13,6 +13,7 @@ from django.views.decorators.http import require_safe
 from scoring.pages import (
     answers,
     done,
+    horse_acts,
     horse_chart,
     horse_photos,
     horse_tables,
@@ -63,7 +64,7 @@ def horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
         "horse": {**answers.horse_named(card), "about": _about(card), "is_here": _is_here(card)},
         "described": first_words.described(viewer, card),
         "facts": _facts(card),
-        "links": _links(viewer, card),
+        **horse_acts.shown(viewer, card),
         "alerts": answers.alerts(viewer, found.items, now),
         "stands": {**_stands(held, zone), **_due(held, card, zone, now)},
         "use_known": words.is_use_known(card),
@@ -108,40 +109,6 @@ def _facts(card: horses.HorseCard) -> list[tuple[str, str]]:
         (gettext("Endocrine disease"), words.endocrine(card.endocrine)),
     ]
     return [each for each in told if each[1]]
-
-
-def _links(viewer: Viewer, card: horses.HorseCard) -> list[tables.Link]:
-    """Return what this viewer may do with this horse now, the daily work first."""
-    offered = [
-        ("scoring:score", gettext("Assess"), Verb.RECORD_READINGS, _is_here(card)),
-        ("scoring:weigh", gettext("Weigh"), Verb.RECORD_READINGS, _is_here(card)),
-        ("scoring:concern", gettext("Concern"), Verb.RECORD_READINGS, _is_here(card)),
-        ("yards:add_event", gettext("Event"), Verb.RECORD_EVENTS, card.status != "merged"),
-        ("yards:handling", gettext("Handling"), Verb.RECORD_EVENTS, _is_here(card)),
-        ("scoring:vet_order", gettext("Vet's order"), Verb.OVERRIDE_BANDS, _is_here(card)),
-        ("scoring:write_note", gettext("Clinical note"), Verb.WRITE_CLINICAL, _is_here(card)),
-        ("scoring:ask", gettext("Ask the vet"), Verb.ASK_VET, _is_here(card)),
-        ("scoring:rules", gettext("Rules"), Verb.EXCEPT_HORSES, _is_here(card)),
-        ("yards:move_horse", gettext("Move"), Verb.MOVE_HORSES, _is_here(card)),
-        ("yards:horse_seen", gettext("Who can see it"), Verb.READ_PEOPLE, True),
-        ("yards:merge_horse", gettext("Identify"), Verb.CHANGE_HORSES, _is_unknown(card)),
-        ("yards:change_horse", gettext("Facts"), Verb.CHANGE_HORSES, card.status != "merged"),
-    ]
-    return [
-        tables.Link(_way(page, card.ref), told, go=page == "scoring:score")
-        for page, told, verb, fits in offered
-        if fits and may(viewer, verb)
-    ]
-
-
-def _way(page: str, ref: UUID) -> str:
-    if page == "scoring:rules":
-        return reverse(page) + tables.query(horse=str(ref))
-    return reverse(page, args=[ref])
-
-
-def _is_unknown(card: horses.HorseCard) -> bool:
-    return card.is_unknown and _is_here(card)
 
 
 def _stands(card: standing.StandingCard, zone: str) -> dict[str, Any]:

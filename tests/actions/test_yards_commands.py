@@ -1,5 +1,7 @@
 """The server's own commands, run as an administrator runs them."""
 
+import os
+import pty
 import subprocess
 import sys
 from pathlib import Path
@@ -41,6 +43,31 @@ def test_an_organisation_is_made_and_its_coordinator_may_enter(
     later = NOW.replace(year=2098)
     viewer = viewers.viewer_of_person(person.id, later)
     assert (viewer.organisation, viewer.role) == (UUID(done.stdout.strip()), Role.COORDINATOR)
+
+
+def test_at_a_terminal_the_password_is_asked_for_and_not_shown(
+    environment: dict[str, str],
+) -> None:
+    ours, theirs = pty.openpty()
+    words = ("make_organisation", "Wrack Shore Rescue", "senara@example.org", "Senara Pole")
+    with subprocess.Popen(
+        [sys.executable, "manage.py", *words, "--password-stdin"],
+        cwd=ROOT,
+        env=environment,
+        stdin=theirs,
+        stdout=subprocess.PIPE,
+        stderr=theirs,
+        start_new_session=True,
+    ) as running:
+        shown = b""
+        while b"senara@example.org: " not in shown:
+            shown += os.read(ours, 1000)
+        os.write(ours, f"{cast.PASSWORD}\n".encode())
+        assert running.wait(60) == 0
+    os.close(theirs)
+    assert cast.PASSWORD.encode() not in shown + os.read(ours, 1000)
+    os.close(ours)
+    assert User.objects.get(email="senara@example.org").check_password(cast.PASSWORD)
 
 
 def test_a_weak_password_or_a_bad_address_makes_nothing(environment: dict[str, str]) -> None:

@@ -156,6 +156,10 @@ def test_paper_is_black_on_white_with_a_pale_grey_band(opened: Open) -> None:
     assert colours == ["rgb(236, 236, 236)", "rgb(0, 0, 0)", "rgb(0, 0, 0)"]
     expect(page.locator("form.since").first).to_be_hidden()
     expect(page.get_by_text("80% range").first).to_be_visible()
+    # What stands before the drawing goes on over the edge of a sheet; the drawing is never cut.
+    broken = """() => ['.stands', '.sheet2', 'svg.ch.wide'].map((name) =>
+        getComputedStyle(document.querySelector(name)).breakInside)"""
+    assert page.evaluate(broken) == ["auto", "auto", "avoid"]
 
 
 @pytest.mark.built(by=two_years)

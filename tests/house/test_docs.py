@@ -110,6 +110,7 @@ def test_the_lines_of_the_readme_do_what_it_says(running: Running) -> None:
         assert said in mail
     assert "status: 422" in refused
     assert '"field": "regions.back_and_ribs"' in refused
+    assert "Give whole or half points" in refused
     assert re.match(r"\s*[1-9][0-9]* readings", auditor)
     assert "status: 403" in auditor
     assert "status: 404" in other

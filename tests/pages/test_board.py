@@ -4,7 +4,7 @@ import html
 import random
 import re
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 from urllib.parse import parse_qsl, urlsplit
 
@@ -112,9 +112,18 @@ def test_values_that_are_none_of_ours_are_not_found(signed_in: SignIn) -> None:
         assert client.get(f"/wall/?{query}").status_code == (200 if "after" in query else 404)
 
 
-def test_a_search_says_who_was_found_and_an_empty_one_how_to_go_on(signed_in: SignIn) -> None:
+def test_a_search_says_who_was_found_and_an_empty_one_how_to_go_on(
+    signed_in: SignIn, inside: Any
+) -> None:
     client = signed_in("isolde")
-    assert len(horses_on(text(client, "/?search=TEASÉL"))) == 1
+    one = text(client, "/?search=TEASÉL")
+    assert len(horses_on(one)) == 1
+    assert "The one horse shown needs something today" in one
+    later = datetime.now(UTC) + timedelta(days=30)
+    with inside("isolde"):
+        Standing.objects.update(score_due_at=later, weight_due_at=later, check_due_at=None)
+    assert "The one horse shown needs nothing today" in text(client, "/?search=TEASÉL")
+    assert "None of the 2 horses shown needs anything today" in text(client, "/?search=ta")
     page = text(client, "/?search=nobody+of+that+name")
     assert "No horse is like this today" in page
     assert horses_on(text(client, f"/{link(page, 'Remove all filters')}"))

@@ -66,8 +66,8 @@ def test_the_board_begins_with_who_worries_and_why(signed_in: SignIn, inside: An
     page = text(client, "/")
     assert sentence(page) == (
         "This week: Teasel (fat in spring, call the vet), Tansy (above its band, decision "
-        "overdue), Sorrel Lad (losing condition, this week). 1 horse has an alert that is "
-        "answered. 1 is only due or overdue for a look."
+        "overdue), Sorrel Lad (losing condition, this week). Besides these, 1 has an alert "
+        "that somebody has answered. 1 is only due or overdue for a look."
     )
     # Within the group of what is due, an open alert stands first, lateness alone last.
     order = ["Teasel", "Tansy", "Sorrel Lad", "Wagtail", "Marram"]

@@ -272,3 +272,25 @@ def test_an_auditor_may_choose_units_and_nothing_else_of_a_person_changes(
     assert (after.weight_unit, after.name, after.email) == ("lb", before.name, before.email)
     bad = signed_in("hollis").post("/settings/", {**mine, "weight_unit": "stone"})
     assert bad.status_code == 422
+
+
+@pytest.mark.parametrize(
+    ("who", "first", "folded"),
+    [
+        ("isolde", ["Assess", "Weigh", "Concern", "Event", "Move"], 5),
+        ("keziah", ["Assess", "Weigh", "Concern", "Vet's order", "Clinical note"], 3),
+        ("maud", ["Assess", "Weigh", "Concern", "Event", "Handling", "Ask the vet"], 0),
+        ("hollis", [], 0),
+    ],
+)
+def test_each_role_has_its_own_daily_acts_before_the_fold(
+    signed_in: SignIn, who: str, first: list[str], folded: int
+) -> None:
+    found = signed_in(who).get(TEASEL)
+    assert [each.words for each in found.context["links"]] == first
+    assert len(found.context["rarer"]) == folded
+    assert ("<details" in text_before_what_became_of_it(found.content.decode())) is bool(folded)
+
+
+def text_before_what_became_of_it(page: str) -> str:
+    return page.split("<main", 1)[1].split("<section", 1)[0]

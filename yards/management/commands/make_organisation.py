@@ -1,5 +1,6 @@
 """Makes an organisation with its first coordinator, who lets everybody else in."""
 
+import getpass
 import sys
 from typing import Any
 
@@ -32,7 +33,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Make it in one transaction, or say what is wrong."""
-        password = _password() if options["password_stdin"] else None
+        password = _password(options["email"]) if options["password_stdin"] else None
         viewer = Viewer(organisation=uuid_utils.uuid7(), role=Role.SYSTEM, via="command")
         try:
             with isolation.of(viewer):
@@ -49,8 +50,12 @@ class Command(BaseCommand):
         self.stdout.write(str(made.organisation))
 
 
-def _password() -> str:
-    password = sys.stdin.readline().rstrip("\n")
+def _password(email: str) -> str:
+    if sys.stdin.isatty():
+        # Somebody sits there: ask, and let nobody read along.
+        password = getpass.getpass(f"First password for {email}: ")
+    else:
+        password = sys.stdin.readline().rstrip("\n")
     try:
         password_validation.validate_password(password)
     except ValidationError as weak:
