@@ -3,10 +3,21 @@
 from typing import Any
 
 from django import template
+from django.utils.safestring import SafeString
 
 from scoring.queries import suggesting
 
 register = template.Library()
+
+# What could end the attribute or begin markup, as JSON may write it.
+_ESCAPED = str.maketrans({mark: f"\\u{ord(mark):04X}" for mark in "&<>'"})
+
+
+@register.filter
+def in_single_quotes(text: str) -> SafeString:
+    """Return JSON for an attribute in single quotes: with an entity for each of its own quotation
+    marks, a scoring page would be 200 bytes longer over the wire."""
+    return SafeString(text.translate(_ESCAPED))
 
 
 @register.inclusion_tag("scoring/parts/suggested.html")
@@ -16,12 +27,12 @@ def suggested(form: Any, scale: str, place: str, sex: str) -> dict[str, str]:
 
 
 @register.simple_tag
-def findings_table(scale: str) -> str:
+def findings_table(scale: str) -> SafeString:
     """Return the findings of a scale for the page's script."""
-    return suggesting.table(scale)
+    return in_single_quotes(suggesting.table(scale))
 
 
 @register.simple_tag
-def reason_words(scale: str) -> str:
+def reason_words(scale: str) -> SafeString:
     """Return the sentences that the page's script fills in."""
-    return suggesting.words(scale)
+    return in_single_quotes(suggesting.words(scale))

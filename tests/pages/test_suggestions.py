@@ -127,8 +127,8 @@ def test_the_page_carries_what_a_script_needs_and_no_more(signed_in: SignIn) -> 
     tag = re.search(r"<form[^>]*data-score[^>]*>", page)
     assert tag is not None
     held = {
-        name: json.loads(unescape(value))
-        for name, value in re.findall(r'data-(findings|reasons)="([^"]*)"', tag[0])
+        name: json.loads(value)
+        for name, value in re.findall(r"data-(findings|reasons)='([^']*)'", tag[0])
     }
     said = {*keys.SUGGESTION, *keys.CHOSEN, "suggest_first"} - {"suggest_noted"}
     assert set(held["reasons"]) == said
