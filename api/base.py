@@ -60,7 +60,6 @@ class ApiView(APIView):
     finder: ClassVar[Finder | None] = None
     kind: ClassVar[str] = "list"
     max_body: ClassVar[str] = "API_MAX_BODY"
-    may_be_empty: ClassVar[bool] = False
 
     http_method_names = [*METHODS, "head"]
     metadata_class = None
@@ -98,7 +97,7 @@ class ApiView(APIView):
 
     def read(self, request: HttpRequest, limit: int) -> Mapping[str, Any]:
         """Return the body that was sent: JSON, unless a view takes another form."""
-        return body.read(request, limit, may_be_empty=self.may_be_empty)
+        return body.read(request, limit)
 
     def _answered(self, request: HttpRequest, path: Mapping[str, UUID]) -> HttpResponseBase:
         self.now = clock.now()

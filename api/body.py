@@ -19,15 +19,12 @@ class _Readable(Protocol):
     def read(self, size: int, /) -> bytes: ...
 
 
-def read(request: HttpRequest, limit: int, *, may_be_empty: bool = False) -> dict[str, Any]:
+def read(request: HttpRequest, limit: int) -> dict[str, Any]:
     """Return the JSON object sent, at most ``limit`` bytes of it.
 
     Raises TooLarge, UnsupportedMediaType, Malformed or Invalid, in that order.
-    ``may_be_empty``: no body at all stands for an object without fields.
     """
     raw = received(request, limit)
-    if may_be_empty and not raw:
-        return {}
     if raw and (request.content_type or "").lower() != MEDIA_TYPE:
         raise UnsupportedMediaType(request.content_type or "")
     found = json.decode(raw)

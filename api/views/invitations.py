@@ -40,7 +40,6 @@ class SendAgainView(ApiView):
 
     verb = Verb.CHANGE_PEOPLE
     finder = invitations.get_invitation
-    may_be_empty = True
 
     @describe.changes(
         "send_invitation", InvitationActIn, InvitationShape, summary="Send an invitation again"
@@ -56,7 +55,6 @@ class WithdrawView(ApiView):
 
     verb = Verb.CHANGE_PEOPLE
     finder = invitations.get_invitation
-    may_be_empty = True
 
     @describe.changes(
         "withdraw_invitation", InvitationActIn, InvitationShape, summary="Withdraw an invitation"

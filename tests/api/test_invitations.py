@@ -37,7 +37,6 @@ def test_an_invitation_is_made_sent_again_and_withdrawn_and_its_link_is_in_no_an
     answers = [made, isolde.get("invitations/")]
     path = f"invitations/{said['id']}/"
     answers.append(isolde.post(f"{path}send/", {}))
-    assert isolde.post(f"{path}send/", None).status_code == 200, "a body is not needed"
     assert isolde.post(f"{path}withdraw/", {"why": "x"}).json()["errors"][0]["field"] == "why"
     answers += [
         isolde.post(f"{path}withdraw/", {"reason": "Ill"}),
