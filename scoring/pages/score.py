@@ -22,6 +22,7 @@ from scoring.actions import asking
 from scoring.actions import assessments as actions
 from scoring.pages import (
     answers,
+    before,
     choices,
     pictures,
     round_words,
@@ -212,6 +213,7 @@ def scored(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
         "scored": answers.scored(viewer, found, horse, now),
         "described": first_words.described(viewer, horse),
         "saved": news,
+        "before": before.told(viewer, found),
         "on": on,
         "next_said": round_words.following(on.next) if on and on.next else "",
         "walk": round_words.query(request.GET),
