@@ -2,6 +2,7 @@
 
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from tests import cast
 
@@ -17,3 +18,9 @@ def raw(horse: str, taken_at: datetime, *scores: str | None, **facts: Any) -> di
         "regions": dict(zip(names, scores, strict=True)),
         **facts,
     }
+
+
+def day_here(at: datetime) -> str:
+    """Return the day of the cast's yards, which late on a summer's evening is not UTC's."""
+    found = at.astimezone(ZoneInfo("Europe/London"))
+    return f"{found.day} {found:%b %Y}"

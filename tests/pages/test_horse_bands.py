@@ -10,9 +10,9 @@ import pytest
 from django.test import Client
 
 from scoring.actions import vet_orders
-from tests import cast
+from tests import cast, readings
 from tests.pages import drawn
-from tests.pages.test_horse_chart import TEASEL, at, day, scored
+from tests.pages.test_horse_chart import TEASEL, at, scored
 from tests.pages.test_horse_pages import text
 from yards.actions import events
 
@@ -24,6 +24,10 @@ def order(inside: Any, days: float) -> None:
         until = (at(0) + timedelta(days=60)).isoformat()
         raw = {"band": {"low": "2.5", "high": "3.5"}, "reason": "Slowly", "until": until}
         vet_orders.give_vet_order(vet, cast.ref("Teasel"), raw, now=at(days))
+
+
+def day(days: float) -> str:
+    return readings.day_here(at(days))
 
 
 def test_drawing_words_and_table_show_the_band_of_each_day(signed_in: SignIn, inside: Any) -> None:

@@ -5,7 +5,6 @@ from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
-from zoneinfo import ZoneInfo
 
 import pytest
 from django.test import Client
@@ -26,12 +25,6 @@ HALF = 0.5
 
 def at(days: float) -> datetime:
     return datetime.now(UTC).replace(microsecond=0) - timedelta(days=days)
-
-
-def day(days: float) -> str:
-    """The yard's own day, which late in the evening is another than UTC's in summer."""
-    found = at(days).astimezone(ZoneInfo("Europe/London"))
-    return f"{found.day} {found:%b %Y}"
 
 
 def scored(inside: Any, days: float, score: str, who: str = "maud", **facts: Any) -> Any:
@@ -302,6 +295,6 @@ def test_a_window_that_begins_before_the_readings_says_from_when_it_answers(
     page = text(signed_in("keziah"), f"{TEASEL}?from={at(250):%Y-%m-%d}")
     told = re.search(r"Not known before (\d+ \w+ \d+)\. Since then: (Yes|No|Not sure)", page)
     assert told is not None
-    assert told[1] == day(100)
+    assert told[1] == readings.day_here(at(100))
     near = text(signed_in("keziah"), f"{TEASEL}?from={at(105):%Y-%m-%d}")
     assert "Not known before" not in near

@@ -41,8 +41,8 @@ def test_it_is_held_against_the_last_by_hand(
     assert "last time" not in client.get(TEASEL).content.decode()
     answer = client.post(TEASEL, sheet(**felt, **{"regions.back_and_ribs": back}))
     page = client.get(answer.headers["Location"]).content.decode()
-    on = datetime.now(UTC) - timedelta(days=20)
-    assert said.format(day=f"{on.day} {on:%b %Y}") in page
+    on = readings.day_here(datetime.now(UTC) - timedelta(days=20))
+    assert said.format(day=on) in page
     assert "feel again, or have another hand feel" not in page
 
 
