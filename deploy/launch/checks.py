@@ -23,8 +23,8 @@ PATIENCE = 180  # seconds, for Debian's archive
 MEMORY = "/dev/shm"  # noqa: S108 - made there by mkdtemp, mode 0700
 MEMORY_NEEDED = 2 * 2**30
 INSTALL_BROWSER = f"apt-get install -y --no-install-recommends {SHELL}"
-# Three, since tests wait for servers, browsers and mail; whoever is done takes of the others' rest.
-SPREAD = ("-n", "3", "--dist", "worksteal")
+# Four, since tests wait for servers, browsers and mail; whoever is done takes of the others' rest.
+SPREAD = ("-n", "4", "--dist", "worksteal")
 # A moment each, so that nobody waits for the rest to hear of a slip.
 FIRST = {
     "format": ["-m", "ruff", "format", "--check", "."],
