@@ -45,16 +45,17 @@ def concerns_in_scope(viewer: Viewer) -> QuerySet[Concern]:
 
 
 def assessment_for_read(viewer: Viewer, ref: UUID) -> Assessment:
-    """Return one assessment, or raise NotFound."""
-    found = assessments_in_scope(viewer).filter(ref=ref).first()
+    """Return one assessment with the hands that took it and its weight, or raise NotFound."""
+    rows = assessments_in_scope(viewer).select_related("assessor", "weighing__assessor")
+    found = rows.filter(ref=ref).first()
     if found is None:
         raise errors.NotFound
     return found
 
 
 def weighing_for_read(viewer: Viewer, ref: UUID) -> Weighing:
-    """Return one weighing, or raise NotFound."""
-    found = weighings_in_scope(viewer).filter(ref=ref).first()
+    """Return one weighing with the hand that took it, or raise NotFound."""
+    found = weighings_in_scope(viewer).select_related("assessor").filter(ref=ref).first()
     if found is None:
         raise errors.NotFound
     return found

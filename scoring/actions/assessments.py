@@ -73,7 +73,8 @@ class _Checked:
 class _Where:
     """The horse; its standing, locked; yard and orders as at the time of taking; the hand.
 
-    The standing is of the horse that this one turned out to be, if it did.
+    The standing is of the horse that this one turned out to be, if it did. A correction changes
+    nothing about whose hand was on the horse; who corrected is ``recorded_by``.
     """
 
     horse: Horse
@@ -104,7 +105,7 @@ def _recorded(
         weight_sent = checked.reading.weight
         asking.require_near(weight_last.WITH_A_SCORE, weight_sent, at, held=held, horse=horse)
     then, orders = targets.orders_at(held.horse_id, at, now)
-    hand = hands.hand_of(viewer, now=now)
+    hand = old.assessor if old is not None else hands.hand_of(viewer, now=now)
     where = _Where(horse, held, subjects.yard_at(horse, at), then, hand)
     weight = _weight(viewer, checked, where, old=old, now=now)
     row, is_new = subjects.inserted(
@@ -182,7 +183,7 @@ def _weight(
         where.horse,
         where.yard,
         weighing,
-        hand=where.hand,
+        hand=earlier.assessor if earlier is not None else where.hand,
         instruments=checked.instruments,
         digest=once.digest(weighing.content()),
         old=earlier,

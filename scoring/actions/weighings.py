@@ -80,7 +80,8 @@ def _recorded(
         horse,
         subjects.yard_at(horse, checked.corrected_at),
         checked,
-        hand=hands.hand_of(viewer, now=now),
+        # Whoever puts a weight right did not take it: that is ``recorded_by``.
+        hand=old.assessor if old is not None else hands.hand_of(viewer, now=now),
         instruments=instruments,
         digest=digest,
         old=old,

@@ -47,6 +47,7 @@ def scored(
         "manner": found.manner,
         "taken_label": labels.at(found.corrected_taken_at, found.time_zone),
         "assessor_name": found.assessor.name,
+        "recorded_by_name": found.recorded_by_name,
         "overall": found.overall,
         "summed": summed.up(found),
         "suggested": summed.suggested(found),

@@ -112,7 +112,7 @@ def _when(found: Score | Weight, address: str, zone: str) -> Cell:
     if found.over:
         beside = gettext("Corrected: no longer counts")
     elif found.corrects:
-        beside = gettext("Correction: {reason}").format(reason=found.reason)
+        beside = labels.correction(found.corrected_by, found.reason)
     return Cell(words.at(found.at, zone), beside, address)
 
 
@@ -164,6 +164,7 @@ def plain(chart: Chart, zone: str) -> Iterator[dict[str, str]]:
             **told,
             "corrected_since": _yes(each.over),
             "is_correction": _yes(each.corrects),
+            "corrected_by": each.corrected_by,
             "reason": each.reason,
         }
 

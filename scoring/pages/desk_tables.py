@@ -205,7 +205,7 @@ def _corrected(found: Sequence[Any], said: Any, zone: str) -> Iterator[Row]:
                     Cell(said(first), words.at(first.received_at, zone)),
                     Cell(said(each)),
                     Cell(each.reason),
-                    Cell(words.at(each.received_at, zone), each.assessor.name),
+                    Cell(words.at(each.received_at, zone), each.recorded_by_name),
                 )
             )
 

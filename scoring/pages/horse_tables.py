@@ -107,7 +107,7 @@ def _beside(found: AssessmentAnswer) -> str:
     if found.superseded_by is not None:
         return gettext("Corrected: no longer counts")
     if found.supersedes is not None:
-        return gettext("Correction: {reason}").format(reason=found.reason)
+        return labels.correction(found.recorded_by_name, found.reason)
     return gettext("Seen only, not in the trend") if found.manner == "visual" else ""
 
 
@@ -148,7 +148,9 @@ def weights(found: Sequence[WeighingAnswer], *, may_correct: bool, older: str = 
 def _weight(found: WeighingAnswer, may_correct: bool) -> Row:
     over = found.superseded_by is not None
     when = words.at(found.corrected_taken_at, found.time_zone)
-    beside = gettext("Corrected: no longer counts") if over else found.reason
+    beside = gettext("Corrected: no longer counts") if over else ""
+    if found.supersedes is not None and not over:
+        beside = labels.correction(found.recorded_by_name, found.reason)
     links = []
     if may_correct and not over:
         page = reverse("scoring:correct_weighing", args=[found.id])

@@ -12,6 +12,7 @@ from django.utils.translation import gettext, ngettext
 from scoring.queries import wording
 from scoring.rules import board, scale
 from yards.pages import words
+from yards.rules import bidi
 
 
 class Band(Protocol):
@@ -93,6 +94,11 @@ def why(name: str, overall: Decimal | None, band: Band | None) -> str:
     half = written(scale.nearest_halves(round(overall * 6)) or 0)
     low, high = (edge(each) for each in (band.low, band.high))
     return why_placed()[name].format(half=half, low=low, high=high)
+
+
+def correction(by: str, reason: str) -> str:
+    """Say who put a reading right, which changes nothing about who took it, and why."""
+    return gettext("Corrected by {name}: {reason}").format(name=bidi.isolated(by), reason=reason)
 
 
 def edge(points: Decimal) -> str:

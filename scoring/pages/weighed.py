@@ -56,6 +56,7 @@ def _facts(found: queries.WeighingAnswer) -> list[tuple[str, str]]:
         (gettext("Read on"), choices.side(found.tape_side) if found.tape_side else ""),
         (gettext("Feed"), choices.fed(found.fed) if found.fed else ""),
         (gettext("Assessor"), found.assessor.name),
+        (gettext("Corrected by"), found.recorded_by_name if found.supersedes else ""),
         (gettext("Correction"), found.reason),
     ]
     return [each for each in told if each[1]]

@@ -55,6 +55,7 @@ class AssessmentAnswer:
     Scores are in points; None where a region was not safe to palpate, and then no overall.
     ``overall`` is the exact mean, which place and alerts go by; ``overall_pelvis_led`` stands
     beside it, and ``overall_rule`` says which of the two the organisation reads first.
+    ``assessor`` is the hand that felt; of a correction, ``recorded_by`` is who corrected.
     """
 
     id: UUID
@@ -95,6 +96,7 @@ class AssessmentAnswer:
     fattest_regions: tuple[str, ...]
     assessor: people.Hand
     recorded_by: UUID
+    recorded_by_name: str
     supersedes: UUID | None
     superseded_by: UUID | None
     reason: str
@@ -112,11 +114,13 @@ def _rows(found: QuerySet[Assessment]) -> QuerySet[Assessment]:
         "horse",
         "yard",
         "assessor",
+        "recorded_by",
         "supersedes",
         "weighing",
         "weighing__horse",
         "weighing__yard",
         "weighing__assessor",
+        "weighing__recorded_by",
         "weighing__instrument",
         "weighing__supersedes",
     ).prefetch_related(
@@ -139,6 +143,7 @@ def answers(rows: Sequence[Assessment]) -> list[AssessmentAnswer]:
             receipts[row.ref],
             weighed[row.weighing.ref] if row.weighing is not None else None,
             next((later.ref for later in row.superseded_by.all()), None),
+            recorder=row.recorded_by.name,
         )
         for row in rows
     ]
@@ -150,7 +155,8 @@ def first_answer(
     """Return the answer to an assessment that was inserted just now, from the row in hand."""
     alerts = tuple(_seen_alerts([row.id])[row.id]) if set_off_alerts else ()
     weighed = weighings.first_answer(row.weighing, None) if row.weighing is not None else None
-    return _answer(row, alerts, receipt, weighed, None)
+    # The first time, whoever records it is the hand.
+    return _answer(row, alerts, receipt, weighed, None, recorder=row.assessor.name)
 
 
 def _seen_alerts(rows: Sequence[int]) -> dict[int, list[SeenAlert]]:
@@ -189,6 +195,8 @@ def _answer(
     receipt: audit.Receipt,
     weighing: "weighings.WeighingAnswer | None",
     superseded_by: UUID | None,
+    *,
+    recorder: str,
 ) -> AssessmentAnswer:
     felt = scale.Felt(row.neck, row.back, row.hind) if row.scale == scale.FIVE else None
     used = felt.with_pocket(row.fat_pocket) if felt is not None else None
@@ -232,6 +240,7 @@ def _answer(
         fattest_regions=used.fattest() if used is not None else (),
         assessor=people.Hand(row.assessor.ref, row.assessor.name),
         recorded_by=row.recorded_by_id,
+        recorded_by_name=recorder,
         supersedes=row.supersedes.ref if row.supersedes is not None else None,
         superseded_by=superseded_by,
         reason=row.reason,

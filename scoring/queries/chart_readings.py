@@ -34,6 +34,7 @@ class Score:
     used: bool
     over: bool
     corrects: bool
+    corrected_by: str
     reason: str
     note: str
 
@@ -54,6 +55,7 @@ class Weight:
     girths: Mapping[str, Decimal]
     over: bool
     corrects: bool
+    corrected_by: str
     reason: str
 
 
@@ -61,7 +63,7 @@ def scores(kin: Sequence[int]) -> tuple[Score, ...]:
     """Return the assessments of animals in order, those put right among them."""
     rows = list(
         Assessment.objects.filter(horse_id__in=kin)
-        .select_related("assessor")
+        .select_related("assessor", "recorded_by")
         .defer("findings", "suggestion", "danger_signs")
         .order_by("corrected_at", "received_at", "id")
     )
@@ -89,6 +91,7 @@ def _score(row: Assessment, *, over: bool) -> Score:
         used=known and row.manner == reading.PALPATED and not over,
         over=over,
         corrects=row.supersedes_id is not None,
+        corrected_by=row.recorded_by.name if row.supersedes_id is not None else "",
         reason=row.reason,
         note=row.note,
     )
@@ -98,7 +101,7 @@ def weights(kin: Sequence[int]) -> tuple[Weight, ...]:
     """Return the weighings of animals in order, those put right among them."""
     rows = list(
         Weighing.objects.filter(horse_id__in=kin)
-        .select_related("assessor", "instrument")
+        .select_related("assessor", "recorded_by", "instrument")
         .order_by("corrected_at", "received_at", "id")
     )
     past = {row.supersedes_id for row in rows}
@@ -123,5 +126,6 @@ def _weight(row: Weighing, *, over: bool) -> Weight:
         },
         over=over,
         corrects=row.supersedes_id is not None,
+        corrected_by=row.recorded_by.name if row.supersedes_id is not None else "",
         reason=row.reason,
     )

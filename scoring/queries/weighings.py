@@ -24,6 +24,7 @@ RECORDED = ("weighing.recorded", "weighing.corrected")
 class WeighingAnswer:
     """One weighing in kilograms. ``receipt`` is None inside an assessment, which has its own.
 
+    ``assessor`` is the hand that weighed; of a correction, ``recorded_by`` is who corrected.
     ``likely_error_kg`` stands with a listed formula's estimate; ``warnings`` are odd, not wrong.
     """
 
@@ -44,6 +45,7 @@ class WeighingAnswer:
     fed: str
     assessor: people.Hand
     recorded_by: UUID
+    recorded_by_name: str
     supersedes: UUID | None
     superseded_by: UUID | None
     reason: str
@@ -63,7 +65,9 @@ class WeighingAnswer:
 
 
 def _rows(found: QuerySet[Weighing]) -> QuerySet[Weighing]:
-    return found.select_related("horse", "yard", "assessor", "instrument", "supersedes")
+    return found.select_related(
+        *("horse", "yard", "assessor", "recorded_by", "instrument", "supersedes")
+    )
 
 
 def answers(rows: Sequence[Weighing]) -> list[WeighingAnswer]:
@@ -75,16 +79,21 @@ def answers(rows: Sequence[Weighing]) -> list[WeighingAnswer]:
             "ref", "supersedes_id"
         )
     }
-    return [_answer(row, receipts.get(row.ref), later.get(row.id)) for row in rows]
+    return [
+        _answer(row, receipts.get(row.ref), later.get(row.id), recorder=row.recorded_by.name)
+        for row in rows
+    ]
 
 
 def first_answer(row: Weighing, receipt: audit.Receipt | None) -> WeighingAnswer:
     """Return the answer to a weighing that was inserted just now, from the row in hand."""
-    return _answer(row, receipt, None)
+    # Only of a correction is whoever recorded it another than the hand.
+    by = row.assessor if row.supersedes_id is None else row.recorded_by
+    return _answer(row, receipt, None, recorder=by.name)
 
 
 def _answer(
-    row: Weighing, receipt: audit.Receipt | None, superseded_by: UUID | None
+    row: Weighing, receipt: audit.Receipt | None, superseded_by: UUID | None, *, recorder: str
 ) -> WeighingAnswer:
     return WeighingAnswer(
         id=row.ref,
@@ -104,6 +113,7 @@ def _answer(
         fed=row.fed,
         assessor=people.Hand(row.assessor.ref, row.assessor.name),
         recorded_by=row.recorded_by_id,
+        recorded_by_name=recorder,
         supersedes=row.supersedes.ref if row.supersedes is not None else None,
         superseded_by=superseded_by,
         reason=row.reason,

@@ -14,7 +14,7 @@ import uuid_utils.compat as uuid_utils
 from django.db import connections
 
 from scoring.actions import assessments, standing, subjects
-from scoring.models import Alert, Assessment, Notice, Standing, Weighing
+from scoring.models import Alert, Assessment, Assessor, Notice, Standing, Weighing
 from tests import cast, readings
 from tests.conftest import viewer_of
 from tests.outside import COMMON_PRACTICE, outside
@@ -161,6 +161,24 @@ def test_a_correction_supersedes_and_only_the_newest_is_corrected(inside: Inside
         alert = Alert.objects.get()
         assert (alert.state, alert.resolution) == ("resolved", "reading")
         assert Entry.objects.filter(verb="assessment.corrected").count() == 1
+
+
+def test_a_correction_keeps_the_hand_and_says_who_corrected(inside: Inside) -> None:
+    weighed = {"method": "weigh_tape", "weight_kg": "741"}
+    with inside("maud") as viewer:
+        raw = readings.raw("Teasel", SPRING, "3.5", "5", "4", weighing=weighed)
+        first = assessments.record_assessment(viewer, raw, now=SPRING)
+    right = readings.raw("Teasel", SPRING, "3", "3", "3", reason="Wrong key")
+    with inside("isolde") as viewer:
+        right = {**right, "weighing": {**weighed, "weight_kg": "471"}}
+        second = assessments.correct_assessment(viewer, first.id, right, now=SPRING)
+    assert second.weighing is not None
+    for each in (second, second.weighing):
+        assert (each.assessor, each.recorded_by) == (first.assessor, cast.ref("isolde"))
+        assert (each.assessor.name, each.recorded_by_name) == ("Maud Pell", "Isolde Kerr")
+    assert (first.recorded_by, first.recorded_by_name) == (cast.ref("maud"), "Maud Pell")
+    with inside("isolde"):
+        assert not Assessor.objects.filter(person_id=cast.ref("isolde")).exists()
 
 
 def test_a_correction_says_why_and_keeps_its_horse(inside: Inside) -> None:

@@ -86,11 +86,13 @@ def test_a_correction_supersedes(inside: Inside) -> None:
     with inside("maud") as viewer:
         first = weighings.record_weighing(viewer, weighed("741"), now=NOW)
     raw = weighed("471", reason="Two digits changed places.")
-    with inside("maud") as viewer:
+    with inside("isolde") as viewer:
         second = weighings.correct_weighing(viewer, first.id, raw, now=NOW)
     with inside("maud") as viewer, pytest.raises(errors.Conflict):
         weighings.correct_weighing(viewer, first.id, raw, now=NOW)
     assert second.supersedes == first.id
+    assert (second.assessor, second.assessor.name) == (first.assessor, "Maud Pell")
+    assert (second.recorded_by, second.recorded_by_name) == (cast.ref("isolde"), "Isolde Kerr")
     with inside("maud") as viewer:
         held = Standing.objects.get(horse__ref=cast.ref("Teasel"))
         assert held.last_weighing_id == Weighing.objects.get(ref=second.id).id

@@ -147,15 +147,17 @@ def test_a_slow_clock_is_put_right_by_when_it_was_sent(database: str) -> None:
 
 
 def test_a_correction_supersedes_and_both_stay(database: str) -> None:
-    tobias, sent = Asker("tobias"), _sent(regions=FAT)
+    tobias, isolde, sent = Asker("tobias"), Asker("isolde"), _sent(regions=FAT)
     first = tobias.post("assessments/", sent).json()
     better = _sent(reason="The sheet was misread")
-    made = tobias.post(f"assessments/{first['id']}/correct/", better)
+    made = isolde.post(f"assessments/{first['id']}/correct/", better)
     assert made.status_code == 201
     assert (made.json()["supersedes"], made.json()["reason"]) == (first["id"], better["reason"])
+    assert made.json()["assessor"] == first["assessor"]
+    assert made.json()["recorded_by"] == {"person": str(cast.ref("isolde"))}
     old = tobias.get(f"assessments/{first['id']}/").json()
     assert (old["superseded_by"], old["overall"]) == (better["id"], "4.17")
-    again = tobias.post(f"assessments/{first['id']}/correct/", better)
+    again = isolde.post(f"assessments/{first['id']}/correct/", better)
     assert again.status_code == 200
     late = tobias.post(f"assessments/{first['id']}/correct/", _sent(reason="Once more"))
     assert late.status_code == 409

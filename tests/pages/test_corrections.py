@@ -1,8 +1,10 @@
 """Scores and weights put right on pages; a concern sent; a vet's order; what is due."""
 
+import re
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from typing import Any
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 import uuid_utils.compat as uuid_utils
@@ -57,10 +59,10 @@ def test_a_correction_begins_with_what_was_entered_and_both_stay(
     assert 'href="#reason"' in missing.content.decode()
     answer = client.post(f"/assessments/{old}/correct/", {**sent, "reason": "Felt it after all"})
     assert answer.status_code == 303
-    assert "A correction: Felt it after all" in text(client, answer.headers["Location"])
+    assert "Corrected by Maud Pell: Felt it after all" in text(client, answer.headers["Location"])
     assert "was corrected and no longer counts" in text(client, f"/assessments/{old}/")
     horse = text(client, TEASEL)
-    assert "Correction: Felt it after all" in horse
+    assert "Corrected by Maud Pell: Felt it after all" in horse
     assert 'class="struck"' in horse
     with inside("isolde"):
         assert Assessment.objects.count() == 2
@@ -113,6 +115,38 @@ def test_a_weight_is_put_right_and_the_old_one_is_struck(signed_in: SignIn, insi
     assert "Corrected: no longer counts" in horse
     with inside("isolde"):
         assert Weighing.objects.count() == 2
+
+
+def test_who_corrects_is_told_beside_who_took_it(signed_in: SignIn, inside: Any) -> None:
+    taken = {"method": "weigh_tape", "weight_kg": "825"}
+    old = scored(inside, "2.5", "3.0", "3.0", weighing=taken)
+    now = datetime.now(UTC)
+    with inside("isolde") as viewer:
+        raw = readings.raw("Teasel", now - timedelta(hours=1), "4", "4", "4", reason="Wrong key")
+        right = assessments.correct_assessment(viewer, UUID(old), raw, now=now)
+        weight = {**taken, "weight_kg": "285", "horse": str(cast.ref("Teasel"))}
+        weight |= {"taken_at": (now - timedelta(hours=1)).isoformat(), "reason": "Turned round"}
+        ref = Weighing.objects.get().ref
+        weighed = weighings.correct_weighing(viewer, ref, weight, now=now)
+    page = text(signed_in("tobias"), f"/assessments/{right.id}/")
+    assert re.search(r"Scored [^<]+ by Maud Pell\.", page)
+    assert "Corrected by Isolde Kerr: Wrong key" in page
+    page = text(signed_in("tobias"), f"/weighings/{weighed.id}/")
+    assert "<dt>Assessor</dt><dd><bdi>Maud Pell</bdi></dd>" in page
+    assert "<dt>Corrected by</dt><dd><bdi>Isolde Kerr</bdi></dd>" in page
+    horse = text(signed_in("tobias"), TEASEL)
+    assert "Corrected by Isolde Kerr: Wrong key" in horse
+    assert "Corrected by Isolde Kerr: Turned round" in horse
+    listed = signed_in("tobias").get(f"{TEASEL}readings.json").json()["readings"]
+    assert {(each["by"], each["corrected_by"]) for each in listed} == {
+        ("Maud Pell", ""),
+        ("Maud Pell", "Isolde Kerr"),
+    }
+    desk = text(signed_in("hollis"), f"/desk/horses/{cast.ref('Teasel')}/")
+    table = desk.split("<caption", 1)[1].split("Corrected on, by", 1)[1].split("</table>")[0]
+    for why in ("Wrong key", "Turned round"):
+        [row] = [each for each in table.split("<tr") if why in each]
+        assert row.index("Maud Pell") < row.index(why) < row.index("Isolde Kerr")
 
 
 def test_a_concern_leads_to_the_alert_that_it_opens(signed_in: SignIn, inside: Any) -> None:

@@ -159,7 +159,7 @@ def test_what_was_put_right_is_struck_in_the_table_and_not_on_the_line(
     signed_in: SignIn, inside: Any
 ) -> None:
     wrong = scored(inside, 20, "5")
-    with inside("maud") as viewer:
+    with inside("isolde") as viewer:
         raw = {**readings.raw("Teasel", at(20), "3", "3", "3"), "reason": "Misread the sheet"}
         assessments.correct_assessment(viewer, wrong.id, raw, now=at(19))
     client = signed_in("isolde")
@@ -170,7 +170,7 @@ def test_what_was_put_right_is_struck_in_the_table_and_not_on_the_line(
     struck = table.split('class="struck"')[1].split("</tr>")[0]
     assert "5.00" in struck
     assert "no longer counts" in struck
-    assert "Correction: Misread the sheet" in table
+    assert "Corrected by Isolde Kerr: Misread the sheet" in table
 
 
 @pytest.mark.built(by=a_year)

@@ -173,8 +173,6 @@ def test_every_kind_of_news_is_told_and_what_was_before_is_not(inside: Any) -> N
     with inside("maud") as viewer:
         score(viewer, old)
         first = score(viewer, new)
-        better = readings.raw("Teasel", new, "3", "3", "3", reason="Misread the sheet")
-        assessments.correct_assessment(viewer, first.id, better, now=new)
         score(viewer, new + DAY, manner="visual")
         weigh(viewer, new, "440")
         for at in (old, new):
@@ -183,6 +181,8 @@ def test_every_kind_of_news_is_told_and_what_was_before_is_not(inside: Any) -> N
             happened = {"kind": "clipped", "at": at.isoformat()}
             events.record_event(viewer, TEASEL, happened, now=at)
     with inside("isolde") as viewer:
+        better = readings.raw("Teasel", new, "3", "3", "3", reason="Misread the sheet")
+        assessments.correct_assessment(viewer, first.id, better, now=new)
         horses.move_horse(viewer, TEASEL, {"yard": str(SALLOW), "at": new.isoformat()}, now=new)
     with inside("keziah") as viewer:
         clinical_notes.write(viewer, TEASEL, {"text": "Sound"}, now=new)
@@ -192,7 +192,7 @@ def test_every_kind_of_news_is_told_and_what_was_before_is_not(inside: Any) -> N
     news = found.news
     assert (news.scores, news.weights, news.notes) == (2, 1, 1)
     assert [(each.what, each.by, each.reason) for each in news.corrections] == [
-        ("score", "Maud Pell", "Misread the sheet")
+        ("score", "Isolde Kerr", "Misread the sheet")
     ]
     assert [each.note for each in news.concerns] == ["Dull on 10"]
     assert [each.kind for each in news.events] == ["clipped"]
