@@ -15,10 +15,10 @@ def deliver_notices() -> None:
     That the mail server took something is a sign of life.
     """
     pulses.seen(pulses.WORKER, now=clock.now())
-    emptying.settle_due(now=clock.now())
     taken = deliver.deliver_due(now=clock.now(), ends=(SoftTimeLimitExceeded,))
     if taken + letters.deliver_due(now=clock.now(), ends=(SoftTimeLimitExceeded,)):
         pulses.seen(pulses.MAIL, now=clock.now())
+    emptying.settle_due(now=clock.now())
 
 
 @shared_task(ignore_result=True)

@@ -1,5 +1,7 @@
 """How far a score is from the one before, in words: beside what was saved, never before."""
 
+from datetime import timedelta
+
 from django.utils.translation import gettext
 
 from scoring.queries.assessments import AssessmentAnswer
@@ -9,8 +11,9 @@ from yards.pages import words
 from yards.rules import bidi
 from yards.rules.roles import Viewer
 
-# As far apart, in points, as two hands on one day seldom are: it is then asked to feel again.
-FAR = 1
+# As far apart, in points, as a horse seldom goes in four weeks: it is then asked to feel again.
+FAR = {scale.FIVE: 1, scale.DONKEY: 1, scale.NINE: 2}
+LATELY = timedelta(days=28)
 
 
 def told(viewer: Viewer, found: AssessmentAnswer) -> str:
@@ -33,7 +36,8 @@ def told(viewer: Viewer, found: AssessmentAnswer) -> str:
         text = gettext("Up by {by} from last time: {last} on {on}, by {name}.").format(**facts)
     else:
         text = gettext("Down by {by} from last time: {last} on {on}, by {name}.").format(**facts)
-    if abs(found.overall - last) < FAR:
+    is_late = found.corrected_taken_at - before.at > LATELY
+    if is_late or abs(found.overall - last) < FAR[found.scale]:
         return text
     again = gettext("That is far: feel again, or have another hand feel.")
     return f"{text} {again}"

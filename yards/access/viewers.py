@@ -7,6 +7,7 @@ from datetime import datetime
 from uuid import UUID
 
 from allauth.mfa.models import Authenticator
+from django.db import connection
 from django.db.models import QuerySet
 
 from yards import isolation
@@ -17,6 +18,10 @@ from yards.rules import errors
 from yards.rules.roles import MAY, SECOND_FACTOR, STRENGTH, Role, Verb, Viewer
 
 PREFIX = "hp_"
+_SCOPE = """
+SELECT yard_id, NULL FROM yards_grantyard WHERE grant_id = ANY(%s)
+UNION ALL SELECT NULL, horse_id FROM yards_granthorse WHERE grant_id = ANY(%s)
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +74,10 @@ def _scope(grants: list[Grant]) -> tuple[frozenset[int] | None, frozenset[int]]:
     """Return the yards and the single horses that grants open, by their keys; None for all."""
     if any(grant.all_yards for grant in grants):
         return None, frozenset()
-    named = Grant.objects.filter(id__in=[grant.id for grant in grants])
-    rows = list(named.values_list("yards__yard_id", "horses__horse_id"))
+    keys = [grant.id for grant in grants]
+    with connection.cursor() as cursor:
+        cursor.execute(_SCOPE, [keys, keys])
+        rows = cursor.fetchall()
     yards = frozenset(yard for yard, _ in rows if yard is not None)
     return yards, frozenset(horse for _, horse in rows if horse is not None)
 

@@ -4,16 +4,22 @@ Whoever erases is told nothing of it: only the worker asks, in the person's own 
 finds stands in no organisation's rows.
 """
 
-from datetime import datetime
+import logging
+from datetime import datetime, timedelta
 from uuid import UUID
 
 from allauth.account.models import EmailAddress
 from allauth.mfa.models import Authenticator
 from allauth.usersessions.models import UserSession
 from django.contrib.sessions.models import Session
+from django.db import DatabaseError
 
 from yards import isolation
 from yards.models import Emptying, Erasure, Grant, Letter, User
+
+logger = logging.getLogger(__name__)
+
+AGAIN = timedelta(minutes=10)
 
 
 def ask(person: UUID, *, now: datetime) -> None:
@@ -27,7 +33,17 @@ def settle_due(*, now: datetime, limit: int = 20) -> int:
     Called by a task, with no organisation open.
     """
     due = Emptying.objects.filter(due_at__lte=now).order_by("due_at", "id")
-    return sum(_settled(person) for person in list(due.values_list("id", flat=True)[:limit]))
+    return sum(_tried(person, now) for person in list(due.values_list("id", flat=True)[:limit]))
+
+
+def _tried(person: UUID, now: datetime) -> bool:
+    """Look at one account; what fails is logged and tried later, and holds up no other."""
+    try:
+        return _settled(person)
+    except DatabaseError:
+        logger.exception("an account could not be emptied")
+        Emptying.objects.filter(id=person).update(due_at=now + AGAIN)
+        return False
 
 
 def _settled(person: UUID) -> bool:

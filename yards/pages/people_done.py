@@ -77,8 +77,8 @@ def _again(viewer: Viewer, ref: UUID, around: _Around) -> _Said:
     card = invitations.get_invitation(viewer, ref)
     text = gettext("A new letter goes to {email}. Its link opens once, until {end}.")
     end = words.at(card.expires_at, around.zone)
-    # When that was stands in the record alone; while the link waits, it is news.
-    at = around.now if card.state(around.now) in {"unsent", "open"} else None
+    # A letter that has gone is news from then on; one that waits, for as long as it does.
+    at = (card.sent_at or around.now) if card.state(around.now) in {"unsent", "open"} else None
     return at, text.format(email=bidi.isolated(card.email), end=end)
 
 
@@ -104,7 +104,7 @@ def _let_in(viewer: Viewer, ref: UUID, around: _Around) -> _Said:
 
 def _ended(viewer: Viewer, ref: UUID, _around: _Around) -> _Said:
     card = people.get_grant(viewer, ref)
-    text = gettext("The access of {name} as {role} has ended: they are refused from now on.")
+    text = gettext("The access of {name} as {role} has ended.")
     role = frame.role_label(card.role)
     return card.revoked_at, text.format(name=bidi.isolated(card.person.name), role=role)
 

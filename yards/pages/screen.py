@@ -79,7 +79,9 @@ def screen(
         def page(request: HttpRequest, **ids: Any) -> HttpResponse:
             if not request.user.is_authenticated and sessions.is_shut(request):
                 said = wording.say("account_shut")
-                return _slip(request, 403, gettext("Your account is shut"), said, back=_way_out())
+                # To sign out is nothing to whom the sign-in library takes for nobody.
+                way = reverse("account_login"), gettext("Sign in as somebody else")
+                return _slip(request, 403, gettext("Your account is shut"), said, back=way)
             if not request.user.is_authenticated:
                 query = urlencode({"next": request.get_full_path()})
                 return HttpResponseRedirect(f"/accounts/login/?{query}")
