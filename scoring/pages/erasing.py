@@ -71,7 +71,12 @@ def _texts(more: dict[str, Any]) -> tuple[Control, ...]:
 
 def _said(viewer: Viewer, known: queries.Known, now: datetime) -> dict[str, Any]:
     if known.at is not None:
-        return {"goes": [gettext("They have been erased. Nothing more needs doing.")]}
+        done = gettext("They have been erased.")
+        left = gettext(
+            "Texts that others wrote and that hold the name stay as they are, unless it was ticked "
+            "then that the alias takes its place."
+        )
+        return {"goes": [done, left]}
     grants = queries.count_grants(viewer, known.id, now)
     entries = len(queries.entries_of(viewer, known))
     ended = ngettext("{n} grant ends", "{n} grants end", grants).format(n=grants)
