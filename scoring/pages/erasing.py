@@ -18,6 +18,7 @@ from yards.pages.controls import Control
 from yards.pages.screen import Sure, screen
 from yards.queries import erasing as queries
 from yards.rules import bidi
+from yards.rules import erasure as rule
 from yards.rules.roles import Verb, Viewer
 
 
@@ -96,6 +97,7 @@ def _said(viewer: Viewer, known: queries.Known, now: datetime) -> dict[str, Any]
             emptied,
         ],
         "stays": personal_words.stays(),
+        "single": rule.is_single(known.name),
         "holding": [_held(each) for each in free_words.holding(viewer, known)],
     }
 
