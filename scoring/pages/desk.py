@@ -1,5 +1,6 @@
 """The officer's desk: the yards, and one horse, as the record had them at the end of any day."""
 
+from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
 from uuid import UUID
@@ -89,17 +90,20 @@ def desk_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
     # From which yard's desk somebody came, to go back there; an odd one is refused there.
     yard = request.GET.get("yard", "")
     with isolation.as_known(viewer, at):
-        card, stood = desk.known_card(viewer, id, at=at)
+        card, unknown, stood = desk.known_card(viewer, id, at=at)
+        stays = horse_tables.stays(tuple(stood), zone)
+        if "stays" in unknown:
+            stays = replace(stays, empty=gettext("not known"))
         parts = _parts(viewer, id, zone, at)
         context = {
             **_around(on, zone, now),
             "chosen": True,
-            "title": bidi.isolated(card.name),
-            "facts": [*desk_tables.facts(card), *_band(viewer, id, at)],
+            "title": bidi.isolated(desk_tables.called(card, unknown)),
+            "facts": [*desk_tables.facts(card, unknown), *_band(viewer, id, at)],
             "pictures": pictures.shown(photos.of_horse(viewer, id), card.name, zone),
             "parts": [
                 *parts,
-                (gettext("Where it had stood"), horse_tables.stays(tuple(stood), zone)),
+                (gettext("Where it had stood"), stays),
             ],
             "yard": yard,
             "back": reverse("scoring:desk") + tables.query(on=on.isoformat(), yard=yard),

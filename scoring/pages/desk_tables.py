@@ -18,7 +18,7 @@ from scoring.rules.gaps import Gap
 from yards.pages import words
 from yards.pages.tables import Cell, Row, Table
 from yards.queries import tastes
-from yards.queries.horses import HorseCard
+from yards.queries.horses import HorseCard, YardName
 from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer, may
 
@@ -52,11 +52,29 @@ class OfYard:
 def by_yard(viewer: Viewer, found: Sequence[Stood], zone: str, asked: str) -> list[OfYard]:
     """Return a table a yard, as many as had horses then; ``asked`` is what the desk was asked."""
     alerts = may(viewer, Verb.READ_ALERTS)
-    named = {name: list(rows) for name, rows in groupby(found, key=lambda each: each.yard.name)}
     return [
-        OfYard(name, counted(len(rows)), _lacked(rows), _yard(rows, zone, asked, alerts))
-        for name, rows in named.items()
+        OfYard(
+            yard.name if yard is not None else gettext("Where it stood is not known"),
+            counted(len(rows)) if yard is not None else _lost(len(rows)),
+            _lacked(rows),
+            _yard(rows, zone, asked, alerts),
+        )
+        for yard, rows in _grouped(found)
     ]
+
+
+def _grouped(found: Sequence[Stood]) -> Iterator[tuple[YardName | None, list[Stood]]]:
+    for _, rows in groupby(found, key=lambda each: each.yard.name if each.yard else None):
+        same = list(rows)
+        yield same[0].yard, same
+
+
+def _lost(n: int) -> str:
+    return ngettext(
+        "{n} horse may have stood here: what was changed later was erased.",
+        "{n} horses may have stood here: what was changed later was erased.",
+        n,
+    ).format(n=n)
 
 
 def counted(n: int) -> str:
@@ -73,13 +91,18 @@ def _identity(card: HorseCard) -> str:
     return ", ".join(part for part in (card.transponder, card.ueln) if part)
 
 
+def _lacks(each: Stood) -> bool:
+    """Return whether it had no transponder and no number; not known is not none."""
+    return not _identity(each.card) and not each.unknown & {"transponder", "ueln"}
+
+
 def _is_said_once(rows: Sequence[Stood]) -> bool:
     """Return whether most had no transponder: then it is said above, and no row repeats it."""
-    return sum(not _identity(each.card) for each in rows) * 2 > len(rows)
+    return sum(_lacks(each) for each in rows) * 2 > len(rows)
 
 
 def _lacked(rows: Sequence[Stood]) -> str:
-    n = sum(not _identity(each.card) for each in rows)
+    n = sum(_lacks(each) for each in rows)
     if not _is_said_once(rows):
         return ""
     if n == len(rows):
@@ -92,7 +115,9 @@ def _yard(rows: list[Stood], zone: str, asked: str, alerts: bool) -> Table:
     missing = "" if _is_said_once(rows) else gettext("no transponder on record")
     last = (gettext("Alerts open"),) if alerts else ()
     return Table(
-        caption=bidi.isolated(rows[0].yard.name),
+        caption=bidi.isolated(rows[0].yard.name)
+        if rows[0].yard is not None
+        else gettext("Where it stood is not known"),
         columns=(
             *(
                 gettext("Horse"),
@@ -115,12 +140,14 @@ def _horse(each: Stood, zone: str, asked: str, missing: str, alerts: bool) -> Ro
         else "",
         _gap(each.gap) if each.gap is not None else "",
     ]
+    if not _lacks(each):
+        missing = gettext("transponder not known")
     low, high = each.low, each.high
     band = "" if low is None or high is None else _between(low, high)
     return Row(
         (
-            Cell(each.card.name, _identity(each.card) or missing, page),
-            Cell(words.day(each.since, zone)),
+            Cell(called(each.card, each.unknown), _identity(each.card) or missing, page),
+            Cell(words.day(each.since, zone) if each.since is not None else gettext("not known")),
             Cell(each.score or gettext("none"), _at(each.scored_at, zone)),
             Cell(band or _NONE),
             Cell(
@@ -131,6 +158,13 @@ def _horse(each: Stood, zone: str, asked: str, missing: str, alerts: bool) -> Ro
             *((Cell(str(each.open_alerts) if each.open_alerts else _NONE),) if alerts else ()),
         )
     )
+
+
+def called(card: HorseCard, unknown: frozenset[str]) -> str:
+    """Return an animal's name that day; where it is not known, today's, said to be that."""
+    if "name" not in unknown:
+        return card.name
+    return gettext("{name} (today's name)").format(name=card.name)
 
 
 def _between(low: Any, high: Any) -> str:
@@ -223,19 +257,22 @@ def alerts(found: Sequence[OpenThen], zone: str) -> Table:
     )
 
 
-def facts(card: HorseCard) -> list[tuple[str, str]]:
-    """Return an animal's identity and facts, each with its name, gaps said."""
-    none = gettext("not on record")
+def facts(card: HorseCard, unknown: frozenset[str]) -> list[tuple[str, str]]:
+    """Return an animal's identity and facts, each with its name, gaps and the unknown said."""
+    none, lost = gettext("not on record"), gettext("not known")
+
+    def told(name: str, said: str) -> str:
+        return lost if name in unknown else said
+
+    species = told("species", words.species(card.species) if card.species else "")
+    sex = told("sex", words.sex(card.sex))
     return [
-        (gettext("Transponder"), card.transponder or none),
-        (gettext("UELN"), card.ueln or none),
-        (
-            gettext("Animal"),
-            ", ".join(each for each in (words.species(card.species), words.sex(card.sex)) if each),
-        ),
-        (gettext("Born"), card.born or none),
-        (gettext("Kept for"), words.use(card.use)),
-        (gettext("Status"), words.status(card.status)),
-        (gettext("Laminitis"), words.laminitis(card.laminitis)),
-        (gettext("Endocrine disease"), words.endocrine(card.endocrine)),
+        (gettext("Transponder"), told("transponder", card.transponder or none)),
+        (gettext("UELN"), told("ueln", card.ueln or none)),
+        (gettext("Animal"), ", ".join(dict.fromkeys(each for each in (species, sex) if each))),
+        (gettext("Born"), told("born", card.born or none)),
+        (gettext("Kept for"), told("use", words.use(card.use))),
+        (gettext("Status"), told("status", words.status(card.status))),
+        (gettext("Laminitis"), told("laminitis", words.laminitis(card.laminitis))),
+        (gettext("Endocrine disease"), told("endocrine", words.endocrine(card.endocrine))),
     ]

@@ -18,6 +18,7 @@ from yards.pages.controls import Control
 from yards.pages.screen import Sure, screen
 from yards.queries import erasing as queries
 from yards.rules import bidi
+from yards.rules import erasure as rule
 from yards.rules.roles import Verb, Viewer
 
 
@@ -71,7 +72,12 @@ def _texts(more: dict[str, Any]) -> tuple[Control, ...]:
 
 def _said(viewer: Viewer, known: queries.Known, now: datetime) -> dict[str, Any]:
     if known.at is not None:
-        return {"goes": [gettext("They have been erased. Nothing more needs doing.")]}
+        done = gettext("They have been erased.")
+        left = gettext(
+            "Texts that others wrote and that hold the name stay as they are, unless it was ticked "
+            "then that the alias takes its place."
+        )
+        return {"goes": [done, left]}
     grants = queries.count_grants(viewer, known.id, now)
     entries = len(queries.entries_of(viewer, known))
     ended = ngettext("{n} grant ends", "{n} grants end", grants).format(n=grants)
@@ -91,6 +97,7 @@ def _said(viewer: Viewer, known: queries.Known, now: datetime) -> dict[str, Any]
             emptied,
         ],
         "stays": personal_words.stays(),
+        "single": rule.is_single(known.name),
         "holding": [_held(each) for each in free_words.holding(viewer, known)],
     }
 

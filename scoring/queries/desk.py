@@ -2,8 +2,9 @@
 
 Readings, events, alerts and orders that came on record later are not there, corrections neither:
 the database leaves them out (``isolation.as_known``). Stays and facts of the animal are told as
-they stood before what the ledger says was changed later. Whatever the viewer may not see of today
-is not seen of any day: the scope is today's.
+they stood before what the ledger says was changed later. Once an erasure has taken what a later
+change said, what stood before it is not known. Whatever the viewer may not see of today is not seen
+of any day: the scope is today's.
 """
 
 import json
@@ -18,7 +19,7 @@ from django.db.models import Exists, OuterRef, Q, Subquery
 from scoring.models import Alert, Assessment, Weighing
 from scoring.rules import gaps, scale
 from yards.access import doors
-from yards.models import EntryPayload, Horse, Stay
+from yards.models import Entry, EntryPayload, Horse, Stay
 from yards.queries.horses import HorseCard, StayRow, YardName, card_of
 from yards.rules.roles import Verb, Viewer, may
 
@@ -30,18 +31,23 @@ _FACTS = frozenset(
         *("transponder", "ueln", "handling", "status", "born_basis"),
     }
 )
+# What else a change may have changed, and a card holds in its own way.
+_MORE = frozenset({"born", "height_cm"})
 
 
 @dataclass(frozen=True, slots=True)
 class Stood:
     """One horse as known then: where since when, what was last read of it, what was open.
 
-    Scores in points; ``low`` and ``high`` are the band as it stood at that reading.
+    Scores in points; ``low`` and ``high`` are the band as it stood at that reading. ``unknown``
+    names the facts that are not known of that day: the card is empty there, but for the name, by
+    which the animal is called today. ``since`` and ``yard`` are None where they are not known.
     """
 
     card: HorseCard
-    since: datetime
-    yard: YardName
+    unknown: frozenset[str]
+    since: datetime | None
+    yard: YardName | None
     score: str
     scored_at: datetime | None
     low: Any
@@ -55,10 +61,15 @@ class Stood:
 
 @dataclass(frozen=True, slots=True)
 class _Later:
-    """What the ledger says was changed after the day: stays not yet known, facts before."""
+    """What the ledger says was changed after the day: stays not yet known, facts before.
+
+    ``unknown`` are facts that an emptied entry may have changed; ``moved``: one may have moved it.
+    """
 
     stays: frozenset[UUID]
     facts: Mapping[str, Any]
+    unknown: frozenset[str]
+    moved: bool
 
 
 def known_horses(viewer: Viewer, *, at: datetime, yard: UUID | None = None) -> tuple[Stood, ...]:
@@ -75,20 +86,29 @@ def known_horses(viewer: Viewer, *, at: datetime, yard: UUID | None = None) -> t
     later = _later(horses.values(), at)
     stood = dict(_stood(horses, later, at))
     if yard is not None:
-        stood = {key: stay for key, stay in stood.items() if stay.yard.ref == yard}
-    return tuple(
-        sorted(
-            _told(viewer, horses, stood, later, at),
-            key=lambda each: (each.yard.name.casefold(), each.card.name.casefold()),
-        )
-    )
+        # Of whoever may have stood there that is said: to leave it out would be an answer.
+        stood = {key: stay for key, stay in stood.items() if stay is None or stay.yard.ref == yard}
+    return tuple(sorted(_told(viewer, horses, stood, later, at), key=_place))
 
 
-def known_card(viewer: Viewer, ref: UUID, *, at: datetime) -> tuple[HorseCard, list[StayRow]]:
-    """Return one horse's facts, and where it had stood, as known then; the last stay first."""
+def _place(each: Stood) -> tuple[bool, str, str]:
+    name = each.yard.name.casefold() if each.yard is not None else ""
+    return each.yard is None, name, each.card.name.casefold()
+
+
+def known_card(
+    viewer: Viewer, ref: UUID, *, at: datetime
+) -> tuple[HorseCard, frozenset[str], list[StayRow]]:
+    """Return one horse's facts, and where it had stood, as known then; the last stay first.
+
+    Between them the facts that are not known of that day, as ``Stood.unknown``; "stays" among them
+    where those are not known, and none is told.
+    """
     doors.require(viewer, Verb.READ_DESK)
     horse = doors.horse_for_read(viewer, ref)
     later = _later([horse], at)[horse.id]
+    if later.moved:
+        return _card(horse, later), later.unknown | {"stays"}, []
     stays = [each for each in _stays([horse.id], at) if each.ref not in later.stays]
     told = [
         StayRow(YardName(each.yard.ref, each.yard.name), _within(viewer, each.from_at), until)
@@ -96,34 +116,52 @@ def known_card(viewer: Viewer, ref: UUID, *, at: datetime) -> tuple[HorseCard, l
     ]
     if told and stays[-1].until_at is not None and stays[-1].until_at <= at:
         told[-1] = replace(told[-1], until_at=stays[-1].until_at)
-    return _card(horse, later), told[::-1]
+    return _card(horse, later), later.unknown, told[::-1]
 
 
 def _card(horse: Horse, later: _Later) -> HorseCard:
     before: dict[str, Any] = {
         name: value or "" for name, value in later.facts.items() if name in _FACTS
     }
+    before |= dict.fromkeys(later.unknown & _FACTS - {"name"}, "")
+    before |= dict.fromkeys(later.unknown & _MORE, None)
     return replace(card_of(horse), **before)
 
 
 def _later(horses: Any, at: datetime) -> dict[int, _Later]:
     """Return what changed of horses after an instant, in one query."""
     keys = {each.ref: each.id for each in horses}
-    rows = EntryPayload.objects.filter(
-        entry__at__gt=at, entry__verb__in=(_CHANGED, _MOVED), entry__target_ref__in=list(keys)
-    ).order_by("entry_id")
-    stays: dict[int, set[UUID]] = {key: set() for key in keys.values()}
-    facts: dict[int, dict[str, Any]] = {key: {} for key in keys.values()}
-    for ref, verb, text in rows.values_list("entry__target_ref", "entry__verb", "payload"):
-        if ref is None:
-            continue
-        said = json.loads(bytes(text))
-        if verb == _MOVED and "stay" in said:
-            stays[keys[ref]].add(UUID(said["stay"]))
+    said = EntryPayload.objects.filter(
+        organisation_id=OuterRef("organisation_id"), entry_id=OuterRef("id")
+    )
+    rows = Entry.objects.filter(
+        at__gt=at, verb__in=(_CHANGED, _MOVED), target_ref__in=list(keys)
+    ).order_by("id")
+    found: dict[int, list[tuple[str, Any]]] = {key: [] for key in keys.values()}
+    told = rows.values_list("target_ref", "verb", Subquery(said.values("payload")[:1]))
+    for ref, verb, text in told:
+        if ref is not None:
+            found[keys[ref]].append((verb, None if text is None else json.loads(bytes(text))))
+    return {key: _changes(each) for key, each in found.items()}
+
+
+def _changes(found: list[tuple[str, Any]]) -> _Later:
+    """Put together what entries of one horse say, in order; None is one that was emptied."""
+    stays: set[UUID] = set()
+    facts: dict[str, Any] = {}
+    unknown: frozenset[str] = frozenset()
+    for verb, said in found:
+        if verb == _MOVED and said is not None and "stay" in said:
+            stays.add(UUID(said["stay"]))
+        elif verb == _CHANGED and said is None:
+            # It may have changed whatever no change before it did.
+            unknown |= (_FACTS | _MORE) - facts.keys()
         elif verb == _CHANGED:
             # The first change after the day says what stood on it.
-            facts[keys[ref]] = {**said.get("before", {}), **facts[keys[ref]]}
-    return {key: _Later(frozenset(stays[key]), facts[key]) for key in keys.values()}
+            facts = {**said.get("before", {}), **facts}
+    known = {name: value for name, value in facts.items() if name not in unknown}
+    moved = any(verb == _MOVED and said is None for verb, said in found)
+    return _Later(frozenset(stays), known, unknown, moved)
 
 
 def _stays(horses: Sequence[int], at: datetime) -> list[Stay]:
@@ -133,7 +171,8 @@ def _stays(horses: Sequence[int], at: datetime) -> list[Stay]:
 
 def _stood(
     horses: Mapping[int, Horse], later: Mapping[int, _Later], at: datetime
-) -> Iterator[tuple[int, Stay]]:
+) -> Iterator[tuple[int, Stay | None]]:
+    """Yield who stood here, with its stay; None: it may have, and where is not known."""
     last: dict[int, Stay] = {}
     moved_on: set[int] = set()
     for stay in _stays(list(horses), at):
@@ -144,7 +183,9 @@ def _stood(
     for key, stay in last.items():
         gone = later[key].facts.get("status", horses[key].status)
         here = stay.until_at is None or stay.until_at > at or key in moved_on
-        if here or gone in ("present", "away"):
+        if later[key].moved or (not here and "status" in later[key].unknown):
+            yield key, None
+        elif here or gone in ("present", "away"):
             yield key, stay
 
 
@@ -160,7 +201,7 @@ def _within(viewer: Viewer, since: datetime) -> datetime:
 def _told(
     viewer: Viewer,
     horses: Mapping[int, Horse],
-    stood: Mapping[int, Stay],
+    stood: Mapping[int, Stay | None],
     later: Mapping[int, _Later],
     at: datetime,
 ) -> Iterator[Stood]:
@@ -178,8 +219,9 @@ def _told(
         holes = gaps.gaps([each.corrected_at for each in taken], until)
         yield Stood(
             card=_card(horses[key], later[key]),
-            since=_within(viewer, stay.from_at),
-            yard=YardName(stay.yard.ref, stay.yard.name),
+            unknown=later[key].unknown,
+            since=_within(viewer, stay.from_at) if stay is not None else None,
+            yard=YardName(stay.yard.ref, stay.yard.name) if stay is not None else None,
             score=_points(score),
             scored_at=score.corrected_at if score is not None else None,
             low=score.band_low if score is not None else None,

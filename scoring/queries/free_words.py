@@ -53,7 +53,9 @@ def holding(viewer: Viewer, known: Known) -> tuple[Holding, ...]:
 
 
 def _holding(viewer: Viewer, known: Known) -> Iterator[Holding]:
-    holds = rule.pattern(known.known_as)
+    if not known.looked_for:
+        return
+    holds = rule.pattern(known.looked_for)
     for model in apps.get_models():
         if not issubclass(model, Owned) or issubclass(model, _APART):
             continue

@@ -14,7 +14,7 @@ from scoring.queries import desk
 from tests import cast, factories, readings, signing
 from yards import isolation
 from yards.actions import horses
-from yards.models import Yard
+from yards.models import Entry, EntryPayload, ErasedPayload, Erasure, Yard
 from yards.rules.roles import Viewer
 
 Inside = Callable[..., AbstractContextManager[Viewer]]
@@ -55,7 +55,7 @@ def test_each_day_tells_what_was_known_that_day(inside: Inside) -> None:
         days = [seen(viewer, FIRST + n * DAY) for n in (0, 1, 2, 4, 5)]
         assert [each.score for each in days] == ["3.00", "3.00", "1.00", "1.00", "2.00"]
         assert [each.corrected for each in days] == [0, 0, 1, 1, 1]
-        assert [each.yard.name for each in days] == [
+        assert [each.yard and each.yard.name for each in days] == [
             *("Top Barn", "Top Barn", "Top Barn"),
             *("Sallow Field", "Sallow Field"),
         ]
@@ -131,6 +131,47 @@ def test_the_desk_asks_first_counts_what_stood_there_and_says_once_what_all_lack
     assert f"{page}&amp;yard={cast.ref('Sallow Field')}" in later
     horse = hollis.get(f"{page}&yard={cast.ref('Sallow Field')}").content.decode()
     assert f'href="{barn.replace("&", "&amp;")}"' in horse, "the way back is to the same yard"
+
+
+@pytest.mark.usefixtures("told")
+def test_what_an_erased_change_did_is_not_known_of_the_days_before_it(inside: Inside) -> None:
+    teasel = cast.ref("Teasel")
+    with inside("isolde") as viewer:
+        facts = {"name": "Teasel the Third", "use": "athlete", "version": 3}
+        horses.change_horse(viewer, teasel, facts, now=FIRST + 6 * DAY)
+        changes = Entry.objects.filter(target_ref=teasel).order_by("id")
+        _, second = changes.filter(verb="horse.changed")
+        factories.erase_payload(viewer, second, person=cast.ref("maud"))
+        EntryPayload.objects.filter(entry=second).delete()
+    with inside("hollis") as viewer:
+        # What an earlier change says of before it is known; all else may have been otherwise.
+        early, between, after = (seen(viewer, FIRST + n * DAY) for n in (2, 5, 7))
+        assert (early.card.name, "name" in early.unknown) == ("Teasel", False)
+        assert (early.card.use, "use" in early.unknown) == ("", True)
+        assert {"name", "use", "transponder"} <= between.unknown
+        assert (between.card.transponder, between.card.use) == ("", "")
+        assert (after.card.use, after.unknown) == ("athlete", frozenset())
+    hollis = signing.signed_in("hollis")
+    page = hollis.get(f"/desk/horses/{teasel}/?on=2026-04-17").content.decode()
+    assert "Teasel the Third (today&#x27;s name)" in page
+    assert "<bdi>athlete<" not in page
+    assert "<dd><bdi>not known</bdi></dd>" in page
+    board = hollis.get("/desk/?on=2026-04-17").content.decode()
+    assert "transponder not known" in board
+    with inside("isolde") as viewer:
+        here = {"organisation_id": viewer.organisation, "entry": changes.get(verb="horse.moved")}
+        gone = Erasure.objects.get()
+        ErasedPayload.objects.create(ref=cast.ref("gone"), erasure=gone, **here)
+        EntryPayload.objects.filter(**here).delete()
+    with inside("hollis") as viewer:
+        early, after = (seen(viewer, FIRST + n * DAY) for n in (2, 5))
+        assert (early.yard, early.since) == (None, None)
+        assert after.yard is not None
+    for place in ("Top Barn", "Sallow Field"):
+        told = hollis.get(f"/desk/?on=2026-04-14&yard={cast.ref(place)}").content.decode()
+        assert "1 horse may have stood here" in told
+    page = hollis.get(f"/desk/horses/{teasel}/?on=2026-04-14").content.decode()
+    assert "<strong>not known</strong>" in page
 
 
 def test_more_horses_cost_no_more_queries(inside: Inside) -> None:

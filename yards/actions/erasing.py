@@ -54,7 +54,7 @@ def erase(viewer: Viewer, person: UUID, raw: Mapping[str, Any], *, now: datetime
     if person == own:
         raise errors.Conflict(FieldError("", "erase_yourself"))
     facts = rule.check(raw, known.known_as)
-    entries = erasing.entries_of(viewer, known)
+    about = erasing.entries_about(viewer, known)
     number = erasing.erasures(viewer).count() + 1
     alias = gettext("Erased person {number}").format(number=number)
     _let_go(viewer, known, facts.reason, now)
@@ -71,6 +71,8 @@ def erase(viewer: Viewer, person: UUID, raw: Mapping[str, Any], *, now: datetime
     )
     after.erased(viewer, person, alias, now)
     texts = after.unnamed(viewer, person) if facts.texts else 0
+    # Asked now, so that nothing that was entered meanwhile is passed over.
+    entries = sorted(about | erasing.entries_naming(viewer, known))
     _empty(viewer, made, entries)
     emptying.ask(person, now=now)
     said = {"alias": alias, "reason": facts.reason, "emptied": len(entries), "texts": texts}

@@ -71,7 +71,13 @@ def _read(raw: Mapping[str, Any], now: datetime) -> tuple[rule.GrantFacts, str, 
     return facts, email, name
 
 
+def wait_for_erasures(viewer: Viewer) -> None:
+    """Wait for an erasure that is going on, and have the next one wait: ask who is erased after."""
+    Organisation.objects.select_for_update(no_key=True).get(id=viewer.organisation)
+
+
 def _person(viewer: Viewer, facts: rule.GrantFacts, email: str, name: str, now: datetime) -> User:
+    wait_for_erasures(viewer)
     if email:
         found = people.find_or_make(email=email, name=name, now=now)
         if erasing.is_erased(viewer, found.id):

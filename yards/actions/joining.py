@@ -24,6 +24,7 @@ def join_as_new(invited: Invited, *, name: str, password: str, now: datetime) ->
     inviter = _inviter(invited, now)
     with isolation.of(inviter):
         person = people.find_or_make(email=invited.email, name=name, now=now)
+        _require_not_erased(inviter, person.pk)
         if person.has_usable_password() or not person.is_active:
             raise errors.Conflict(FieldError("", "sign_in_first"))
         person.name = name
@@ -40,6 +41,7 @@ def join_as_known(invited: Invited, person: UUID, *, now: datetime) -> UUID:
     """
     inviter = _inviter(invited, now)
     with isolation.of(inviter):
+        _require_not_erased(inviter, person)
         user = User.objects.get(id=person)
         if user.email != invited.email or not user.is_active:
             raise errors.Conflict(FieldError("", "invited_somebody_else"))
@@ -60,6 +62,16 @@ def _inviter(invited: Invited, now: datetime) -> Viewer:
     return replace(viewer, via="invitation")
 
 
+def _require_not_erased(inviter: Viewer, person: UUID) -> None:
+    """Raise Conflict for somebody whom the organisation has erased: there their address is empty.
+
+    Before the invitation is locked, as an erasure locks in this order.
+    """
+    grants.wait_for_erasures(inviter)
+    if erasing.is_erased(inviter, person):
+        raise errors.Conflict(FieldError("", "you_were_erased"))
+
+
 def _joined(inviter: Viewer, invited: Invited, person: User, now: datetime) -> UUID:
     """Issue the grant in the inviter's name, and mark the invitation used. Returns the person."""
     row = Invitation.objects.select_for_update(no_key=True).get(
@@ -67,8 +79,6 @@ def _joined(inviter: Viewer, invited: Invited, person: User, now: datetime) -> U
     )
     if row.accepted_at or row.revoked_at or row.expires_at <= now:
         raise errors.NotFound
-    if erasing.is_erased(inviter, person.pk):
-        raise errors.Conflict(FieldError("", "erased_here"))
     made = grants.issue_grant(inviter, {**row.body, "person": person.email}, now=now)
     row.accepted_at, row.accepted_by, row.digest = now, person, None
     row.grant = Grant.objects.get(organisation_id=invited.organisation, ref=made.ref)

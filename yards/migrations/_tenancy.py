@@ -222,18 +222,20 @@ def unnaming() -> Ddl:
     """The functions behind ``unnamed``: the name and address of somebody, whole and in any case,
     become an alias; and the trigger that lets texts change in no other way.
 
-    After, not before: what is generated of a row is there only then.
+    A name of a single word may be any word, and stays: as ``yards.rules.erasure`` has it. After,
+    not before: what is generated of a row is there only then.
     """
     plain = "regexp_replace({}, '([^[:alnum:][:space:]])', '\\\\\\1', 'g')"
     each = (
-        f"concat_ws('|', nullif({plain.format('name')}, ''), nullif({plain.format('email')}, ''))"
+        "nullif(concat_ws('|', CASE WHEN position(' ' in btrim(name)) > 0 "
+        f"THEN {plain.format('name')} END, nullif({plain.format('email')}, '')), '')"
     )
     return Ddl(
         lambda: [
             "CREATE FUNCTION halfpoint_unnamed(said text, name text, email text, alias text) "
-            "RETURNS text LANGUAGE sql STABLE AS $$ SELECT regexp_replace(said, "
+            "RETURNS text LANGUAGE sql STABLE AS $$ SELECT coalesce(regexp_replace(said, "
             f"'(^|[^[:alnum:]])(?:' || {each} || ')(?=$|[^[:alnum:]])', "
-            "'\\1' || alias, 'gi') $$",
+            "'\\1' || alias, 'gi'), said) $$",
             "CREATE FUNCTION halfpoint_unnamed_only() RETURNS trigger LANGUAGE plpgsql AS $$ "
             "DECLARE was jsonb := to_jsonb(OLD); becomes jsonb := to_jsonb(NEW); BEGIN "
             "IF was - TG_ARGV = becomes - TG_ARGV AND EXISTS ("

@@ -1,5 +1,6 @@
 """Whom an organisation has erased, and what of its record is about somebody."""
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
@@ -7,6 +8,8 @@ from typing import Any
 from uuid import UUID
 
 from django.db.models import F, Func, Q, QuerySet, TextField, Value
+from django.db.models.functions import Lower, StrIndex
+from django.db.models.lookups import GreaterThan
 
 from yards.access import doors
 from yards.models import (
@@ -53,8 +56,13 @@ class Known:
 
     @property
     def known_as(self) -> tuple[str, ...]:
-        """What a text that is about them may hold."""
+        """What they are called until now."""
         return tuple(each for each in (self.name, self.email) if each)
+
+    @property
+    def looked_for(self) -> tuple[str, ...]:
+        """What is looked for in texts: a name of a single word is not."""
+        return rule.looked_for(self.name, self.email)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,23 +120,48 @@ def invitations_of(viewer: Viewer, person: UUID) -> QuerySet[Invitation]:
     )
 
 
-def entries_of(viewer: Viewer, known_as: Known) -> list[int]:
+def entries_of(viewer: Viewer, known: Known) -> list[int]:
     """Return the entries whose payload goes with somebody, by key.
 
-    Those about the person (grants, tokens, invitations, what was done to them), and those whose
-    payload holds their name or address. What only names their id stays: the id is in the entry's
-    own bytes too, which nothing may change, and is called by the alias.
+    Those about the person, and those that name them. What only names their id stays: the id is in
+    the entry's own bytes too, which nothing may change, and is called by the alias.
     """
-    about = Q(target_kind="person", target_ref=known_as.id)
+    return sorted(entries_about(viewer, known) | entries_naming(viewer, known))
+
+
+def entries_about(viewer: Viewer, known: Known) -> set[int]:
+    """Return the entries about somebody: grants, tokens, invitations, what was done to them.
+
+    To be asked before the erasure: no invitation is found by an address that is gone.
+    """
+    about = Q(target_kind="person", target_ref=known.id)
     for kind, refs in targets_of.items():
-        about |= Q(target_kind=kind, target_ref__in=refs(viewer, known_as.id))
-    here = EntryPayload.objects.filter(organisation_id=viewer.organisation)
+        about |= Q(target_kind=kind, target_ref__in=refs(viewer, known.id))
+    here = _payloads(viewer)
     theirs = Entry.objects.filter(about, organisation_id=viewer.organisation)
-    keys = set(here.filter(entry__in=theirs.values("pk")).values_list("entry_id", flat=True))
+    return set(here.filter(entry__in=theirs.values("pk")).values_list("entry_id", flat=True))
+
+
+def entries_naming(viewer: Viewer, known: Known) -> set[int]:
+    """Return the entries whose payload says somebody's name or address.
+
+    The database narrows, Python decides.
+    """
     text = Func(F("payload"), Value("UTF8"), function="convert_from", output_field=TextField())
-    holds = rule.pattern(known_as.known_as, in_json=True)
-    named = here.annotate(text=text).filter(text__iregex=holds)
-    return sorted(keys | set(named.values_list("entry_id", flat=True)))
+    some = Q()
+    for each in rule.spellings(known.looked_for):
+        written = json.dumps(each, ensure_ascii=False)[1:-1]
+        some |= Q(GreaterThan(StrIndex(Lower(text), Lower(Value(written))), 0))
+    rows = _payloads(viewer).filter(some) if some else EntryPayload.objects.none()
+    return {
+        entry
+        for entry, payload in rows.values_list("entry_id", "payload")
+        if rule.holds(json.loads(bytes(payload)), known.looked_for)
+    }
+
+
+def _payloads(viewer: Viewer) -> QuerySet[EntryPayload]:
+    return EntryPayload.objects.filter(organisation_id=viewer.organisation)
 
 
 def count_grants(viewer: Viewer, person: UUID, now: datetime) -> int:

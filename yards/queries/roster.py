@@ -111,7 +111,11 @@ def who_visits(viewer: Viewer) -> tuple[people.PersonName, ...]:
 
 
 def last_register(viewer: Viewer) -> str:
-    """Return the register of the vet who was let in last: most vets here are in the same one."""
+    """Return the register of the vet who was let in last: most vets here are in the same one.
+
+    Of whoever has been erased it is not known any more.
+    """
     doors.require(viewer, Verb.READ_PEOPLE)
     vets = people.grants_here(viewer).filter(role=Role.VET).order_by("-id")
+    vets = vets.exclude(person_id__in=erasing.erasures(viewer).values("person_id"))
     return vets.values_list("register", flat=True).first() or ""

@@ -167,6 +167,10 @@ PEOPLE: Words = {
     "too_far_ahead": _("Give an end within {days} days."),
     "unknown_time_zone": _("Give a time zone by its place, for example Europe/London."),
     "vet_grant_by_another": _("Nobody grants themselves the vet's role. Ask another coordinator."),
+    "you_were_erased": _(
+        "This organisation has erased you, so this address lets you in there no more. If you are "
+        "to come back, ask them to invite you at another address of yours."
+    ),
 }
 
 WORDS: dict[str, str | Promise] = {**REFUSALS, **VALUES, **ANIMALS, **PEOPLE}

@@ -1,14 +1,15 @@
 """Erasing a person: what is asked, and where their name or address stands in a text."""
 
-import json
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
+from urllib.parse import quote, quote_plus, unquote_plus
 
 from yards.rules.fields import Reader
 from yards.rules.grant import REASON_MOST
 
-# In JSON a line's end before a name is written as a letter.
-_BEFORE, _AFTER = r"(^|[^[:alnum:]]|\\[nrtbf])", r"($|[^[:alnum:]])"
+_BEFORE, _AFTER = "(^|[^[:alnum:]])", "($|[^[:alnum:]])"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +36,52 @@ def check(raw: object, known_as: tuple[str, ...]) -> Asked:
     return Asked(reason, texts)
 
 
-def pattern(known_as: tuple[str, ...], *, in_json: bool = False) -> str:
+def is_single(name: str) -> bool:
+    """Return whether a name is one word: it may be any word, as of a role, and is not looked for.
+
+    ``tenancy.unnaming`` asks the same of the database.
+    """
+    return " " not in name.strip(" ")
+
+
+def looked_for(name: str, email: str) -> tuple[str, ...]:
+    """Return what a text of somebody may hold: their address, and their name if it is no word."""
+    return tuple(each for each in ("" if is_single(name) else name, email) if each)
+
+
+def pattern(looked: tuple[str, ...]) -> str:
     """Return a regular expression of PostgreSQL for a text that holds any of these, as a whole.
 
-    To be asked without regard to case. ``in_json``: the text is JSON as RFC 8785 writes it.
+    To be asked without regard to case, of one at least.
     """
-    asked = [json.dumps(each, ensure_ascii=False)[1:-1] if in_json else each for each in known_as]
-    return f"{_BEFORE}({'|'.join(re.escape(each) for each in asked if each)}){_AFTER}"
+    return f"{_BEFORE}({'|'.join(map(re.escape, looked))}){_AFTER}"
+
+
+def spellings(looked: tuple[str, ...]) -> tuple[str, ...]:
+    """Return each as it is written in words and in addresses, where a space is a sign of its own.
+
+    A text that holds none of these, without regard to case, holds none of what is looked for.
+    """
+    written = [(each, quote_plus(each), quote(each, safe="")) for each in looked]
+    return tuple(dict.fromkeys(each for three in written for each in three))
+
+
+def holds(said: Any, looked: tuple[str, ...]) -> bool:
+    """Return whether a value of parsed JSON holds any of these, as a whole and in any case.
+
+    Strings are looked at, plain and as addresses write them; names of fields are not.
+    """
+    if not looked:
+        return False
+    asked = re.compile(
+        f"(?<![^\\W_])({'|'.join(map(re.escape, looked))})(?![^\\W_])", re.IGNORECASE
+    )
+    return any(asked.search(text) or asked.search(unquote_plus(text)) for text in _strings(said))
+
+
+def _strings(said: Any) -> Iterator[str]:
+    if isinstance(said, str):
+        yield said
+    elif isinstance(said, dict | list):
+        for each in said.values() if isinstance(said, dict) else said:
+            yield from _strings(each)
