@@ -1,5 +1,6 @@
 """Data protection: what is personal here, why, how long it is kept, who sees it; one's own copy."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
@@ -15,6 +16,7 @@ from yards.pages import clocks, forms, tables, words
 from yards.pages.controls import Control
 from yards.pages.screen import Sure, screen
 from yards.queries import erasing, yards
+from yards.queries.people import PersonName
 from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer
 
@@ -23,7 +25,8 @@ from yards.rules.roles import Verb, Viewer
 @screen("data protection", sure=Sure(Verb.CHANGE_PEOPLE))
 def personal(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     """Say what is held of people, and hand out what is held of one."""
-    known = [(str(each.id), bidi.isolated(each.name)) for each in queries.list_known(viewer)]
+    people, erased = queries.list_known(viewer), erasing.list_erased(viewer)
+    known = [(str(each.id), bidi.isolated(each.name)) for each in people]
     form = forms.Form(
         title=gettext("Data protection"),
         lead=gettext(
@@ -47,8 +50,8 @@ def personal(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRespons
         template="scoring/personal.html",
         more={
             "table": _table(),
-            "people": _people(viewer),
-            "erased": _erased(viewer),
+            "people": _ways(viewer, people, erased),
+            "erased": _erased(viewer, erased),
         },
     )
 
@@ -61,17 +64,19 @@ def personal(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRespons
     return forms.answered(request, viewer, form, act, now=now)
 
 
-def _people(viewer: Viewer) -> list[tables.Link]:
+def _ways(
+    viewer: Viewer, people: Sequence[PersonName], erased: Sequence[erasing.Erased]
+) -> list[tables.Link]:
     """Return the ways to erase each person but oneself and those who are."""
-    apart = {each.person for each in erasing.list_erased(viewer)} | {viewer.person}
+    apart = {each.person for each in erased} | {viewer.person}
     return [
         tables.Link(reverse("scoring:erase", args=[each.id]), gettext("Erase"), each.name)
-        for each in queries.list_known(viewer)
+        for each in people
         if each.id not in apart
     ]
 
 
-def _erased(viewer: Viewer) -> tables.Table:
+def _erased(viewer: Viewer, erased: Sequence[erasing.Erased]) -> tables.Table:
     zone = clocks.zone_of(yards.all_yards(viewer))
     return tables.Table(
         caption=gettext("Whom you have erased"),
@@ -84,7 +89,7 @@ def _erased(viewer: Viewer) -> tables.Table:
                     *(tables.Cell(each.by), tables.Cell(each.reason)),
                 )
             )
-            for each in erasing.list_erased(viewer)
+            for each in erased
         ],
         empty=gettext("Nobody has been erased"),
     )
