@@ -21,7 +21,6 @@ from yards.models import (
     ErasedPayload,
     Erasure,
     GlassBreak,
-    Organisation,
     Token,
 )
 from yards.queries import erasing, people
@@ -46,7 +45,7 @@ def erase(viewer: Viewer, person: UUID, raw: Mapping[str, Any], *, now: datetime
     isolation.required(viewer)
     known = erasing.known(viewer, person)
     # Two at once wait for each other: the second finds the first, and each alias is one person's.
-    Organisation.objects.select_for_update(no_key=True).get(id=viewer.organisation)
+    grants.one_at_a_time(viewer)
     first = erasing.erasures(viewer).filter(person_id=person).first()
     if first is not None:
         return once.Made(first.ref, True, once.receipt(viewer, verb=ERASED, ref=person))

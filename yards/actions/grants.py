@@ -71,13 +71,16 @@ def _read(raw: Mapping[str, Any], now: datetime) -> tuple[rule.GrantFacts, str, 
     return facts, email, name
 
 
-def wait_for_erasures(viewer: Viewer) -> None:
-    """Wait for an erasure that is going on, and have the next one wait: ask who is erased after."""
+def one_at_a_time(viewer: Viewer) -> None:
+    """Wait for whoever else changes who is let in here, and have the next wait: until the commit.
+
+    Whom the organisation has erased, and who else coordinates, is asked after.
+    """
     Organisation.objects.select_for_update(no_key=True).get(id=viewer.organisation)
 
 
 def _person(viewer: Viewer, facts: rule.GrantFacts, email: str, name: str, now: datetime) -> User:
-    wait_for_erasures(viewer)
+    one_at_a_time(viewer)
     if email:
         found = people.find_or_make(email=email, name=name, now=now)
         if erasing.is_erased(viewer, found.id):
@@ -185,7 +188,7 @@ def _require_another_coordinator(viewer: Viewer, grant: Grant, now: datetime) ->
     """Raise Conflict if this is the last coordinator's grant; two at once wait for each other."""
     if grant.role != Role.COORDINATOR:
         return
-    Organisation.objects.select_for_update(no_key=True).get(id=viewer.organisation)
+    one_at_a_time(viewer)
     others = Grant.objects.filter(
         in_force_at(now),
         organisation_id=viewer.organisation,

@@ -67,7 +67,7 @@ def _require_not_erased(inviter: Viewer, person: UUID) -> None:
 
     Before the invitation is locked, as an erasure locks in this order.
     """
-    grants.wait_for_erasures(inviter)
+    grants.one_at_a_time(inviter)
     if erasing.is_erased(inviter, person):
         raise errors.Conflict(FieldError("", "you_were_erased"))
 
