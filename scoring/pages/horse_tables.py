@@ -104,11 +104,17 @@ def _when(found: AssessmentAnswer) -> str:
 
 
 def _beside(found: AssessmentAnswer) -> str:
+    seen = gettext("Seen only, not in the trend") if found.manner == "visual" else ""
+    return _put_right(found) or seen
+
+
+def _put_right(found: AssessmentAnswer | WeighingAnswer) -> str:
+    """Say of a reading that it was corrected, or by whom it corrects another; else nothing."""
     if found.superseded_by is not None:
         return gettext("Corrected: no longer counts")
     if found.supersedes is not None:
         return labels.correction(found.recorded_by_name, found.reason)
-    return gettext("Seen only, not in the trend") if found.manner == "visual" else ""
+    return ""
 
 
 def _half(value: Decimal | None) -> str:
@@ -148,16 +154,13 @@ def weights(found: Sequence[WeighingAnswer], *, may_correct: bool, older: str = 
 def _weight(found: WeighingAnswer, may_correct: bool) -> Row:
     over = found.superseded_by is not None
     when = words.at(found.corrected_taken_at, found.time_zone)
-    beside = gettext("Corrected: no longer counts") if over else ""
-    if found.supersedes is not None and not over:
-        beside = labels.correction(found.recorded_by_name, found.reason)
     links = []
     if may_correct and not over:
         page = reverse("scoring:correct_weighing", args=[found.id])
         links.append(Link(page, gettext("Correct"), when))
     return Row(
         (
-            Cell(when, beside, reverse("scoring:weighed", args=[found.id])),
+            Cell(when, _put_right(found), reverse("scoring:weighed", args=[found.id])),
             Cell(tastes.weight(found.weight_kg)),
             Cell(choices.method(found.method), found.instrument_label),
             Cell(found.assessor.name),
