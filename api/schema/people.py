@@ -57,12 +57,10 @@ class MeShape(shape.Shape):
         ref_name = "Me"
 
 
-class GrantIn(shape.Shape):
-    """A role for a person. ``registration_number`` and ``register`` are required for a vet."""
+class OfferIn(shape.Shape):
+    """What a grant opens, as it is asked for: given to a person, or offered to an address."""
 
     id = serializers.UUIDField(required=False)
-    person = serializers.CharField(help_text="An id, or the e-mail address of somebody new.")
-    name = serializers.CharField(required=False, help_text="Of somebody new.")
     role = fields.choice(choices.GRANTED_ROLES)
     yards = fields.AllOrRefs(required=False)
     horses = serializers.ListField(child=serializers.UUIDField(), required=False)
@@ -80,21 +78,13 @@ class GrantIn(shape.Shape):
     sees_clinical = serializers.BooleanField(required=False)
     sees_notes = serializers.BooleanField(required=False)
 
-    class Meta:
-        ref_name = "GrantIn"
-
     reserved = {"from": serializers.DateTimeField(required=False)}
 
 
-class GrantShape(shape.Shape):
-    """A grant, past or present."""
+class OfferShape(shape.Shape):
+    """What a grant opens, as it stands."""
 
     id = serializers.UUIDField()
-    person = serializers.UUIDField()
-    person_name = serializers.CharField()
-    email = serializers.CharField(
-        allow_blank=True, help_text="An e-mail address; empty of somebody who was erased."
-    )
     role = fields.choice(choices.GRANTED_ROLES)
     yards = fields.AllOrRefs()
     horses = serializers.ListField(child=serializers.UUIDField())
@@ -107,6 +97,26 @@ class GrantShape(shape.Shape):
     sees_contacts = serializers.BooleanField()
     sees_clinical = serializers.BooleanField()
     sees_notes = serializers.BooleanField()
+
+
+class GrantIn(OfferIn):
+    """A role for a person. ``registration_number`` and ``register`` are required for a vet."""
+
+    person = serializers.CharField(help_text="An id, or the e-mail address of somebody new.")
+    name = serializers.CharField(required=False, help_text="Of somebody new.")
+
+    class Meta:
+        ref_name = "GrantIn"
+
+
+class GrantShape(OfferShape):
+    """A grant, past or present."""
+
+    person = serializers.UUIDField()
+    person_name = serializers.CharField()
+    email = serializers.CharField(
+        allow_blank=True, help_text="An e-mail address; empty of somebody who was erased."
+    )
     confirmed_at = serializers.DateTimeField(allow_null=True)
     issued_by = PersonShape(allow_null=True)
     issued_at = serializers.DateTimeField()
