@@ -174,6 +174,6 @@ def revoke_grant(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
 
     def act(raw: dict[str, Any]) -> str:
         actions.revoke_grant(viewer, id, raw, now=now)
-        return reverse("yards:people") + tables.query(state=OVER, saved=f"{people_done.ENDED}.{id}")
+        return people_done.told(reverse("yards:people"), people_done.ENDED, id, state=OVER)
 
     return forms.answered(request, viewer, form, act, now=now)

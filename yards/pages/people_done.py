@@ -24,9 +24,9 @@ _SAVED = "saved"
 _NEWS_FOR = timedelta(minutes=10)
 
 
-def told(where: str, kind: str, ref: UUID) -> str:
-    """Return a page's address with what was just done, for the page to say so."""
-    return where + tables.query(**{_SAVED: f"{kind}.{ref}"})
+def told(where: str, kind: str, ref: UUID, **asked: str) -> str:
+    """Return a page's address with what is asked of it and what was just done, to be said there."""
+    return where + tables.query(**asked, **{_SAVED: f"{kind}.{ref}"})
 
 
 def said(
