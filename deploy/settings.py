@@ -111,6 +111,9 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 # --- PostgreSQL: three roles, none of them a superuser -----------------------------------------
 DATABASE_ROLE = env.text("HALFPOINT_ROLE", "runtime")
+# To plan a statement under row-level security costs more than to run most of them: whatever a
+# connection asks for the third time is planned once.
+PREPARED = {"server_side_binding": True, "prepare_threshold": 3}
 
 
 def _database(name: str) -> dict[str, Any]:
@@ -129,7 +132,7 @@ def _database(name: str) -> dict[str, Any]:
         "CONN_MAX_AGE": env.whole("DATABASE_CONN_MAX_AGE", 60),
         "CONN_HEALTH_CHECKS": True,
         "ATOMIC_REQUESTS": False,
-        "OPTIONS": {"connect_timeout": 5, **found["OPTIONS"], "options": options},
+        "OPTIONS": {"connect_timeout": 5, **PREPARED, **found["OPTIONS"], "options": options},
     }
 
 
