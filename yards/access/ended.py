@@ -23,7 +23,7 @@ def refusal(person: UUID, now: datetime, organisation: UUID | None) -> errors.No
 
     Without a grant that has ended, or where one is still to begin, nothing more is said.
     """
-    rows = Grant.objects.filter(person_id=person)
+    rows = Grant.objects.filter(person_id=person, person__is_active=True)
     if organisation is not None:
         rows = rows.filter(organisation_id=organisation)
     over = [(at, row) for row in rows if (at := _ended_at(row, now)) is not None]

@@ -13,7 +13,7 @@ from django.db.models import QuerySet
 from yards import isolation
 from yards.access import ended, sight
 from yards.access.grants import in_force_at
-from yards.models import Grant, Organisation, Token, User
+from yards.models import Grant, Organisation, Token
 from yards.rules import errors
 from yards.rules.roles import MAY, SECOND_FACTOR, STRENGTH, Role, Verb, Viewer
 
@@ -22,6 +22,8 @@ _SCOPE = """
 SELECT yard_id, NULL FROM yards_grantyard WHERE grant_id = ANY(%s)
 UNION ALL SELECT NULL, horse_id FROM yards_granthorse WHERE grant_id = ANY(%s)
 """
+
+_BY_ORGANISATION = ("organisation__name_key", "organisation_id", "id")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +41,8 @@ def digest_of(raw: str) -> bytes:
 
 
 def _active(person: UUID, now: datetime) -> QuerySet[Grant]:
-    return Grant.objects.filter(in_force_at(now), person_id=person)
-
-
-def _require_active(person: UUID) -> None:
-    if not User.objects.filter(id=person, is_active=True).exists():
-        raise errors.NotSignedIn
+    """Return a person's grants in force; a disabled person has none."""
+    return Grant.objects.filter(in_force_at(now), person_id=person, person__is_active=True)
 
 
 def _union(grants: Iterable[Grant]) -> tuple[Role, list[Grant]]:
@@ -83,10 +81,10 @@ def _scope(grants: list[Grant]) -> tuple[frozenset[int] | None, frozenset[int]]:
 
 
 def _viewer(
-    organisation: UUID, person: UUID, *, now: datetime, via: str, token: Token | None
+    organisation: UUID, person: UUID, grants: Iterable[Grant], *, via: str, token: Token | None
 ) -> Viewer:
-    isolation.enter(organisation, person)
-    role, grants = _union(_active(person, now).filter(organisation_id=organisation))
+    """Return the viewer that grants in force make of a person, in the organisation just entered."""
+    role, grants = _union(grants)
     is_device = token is not None and token.is_device
     if is_device and not carries_devices(role):
         raise errors.NotSignedIn
@@ -122,8 +120,10 @@ def viewer_of_token(raw: str, now: datetime) -> Viewer:
         ).first()
         if token is None:
             raise errors.NotSignedIn
-        _require_active(token.person_id)
-        return _viewer(token.organisation_id, token.person_id, now=now, via="api", token=token)
+        organisation, person = token.organisation_id, token.person_id
+        isolation.enter(organisation, person)
+        grants = _active(person, now).filter(organisation_id=organisation)
+        return _viewer(organisation, person, grants, via="api", token=token)
 
 
 def viewer_of_person(
@@ -137,13 +137,15 @@ def viewer_of_person(
     the REST surface let them no further. Tokens are not asked: their person signed in to make them.
     """
     with isolation.door(person=person):
-        _require_active(person)
-        held = _memberships(person, now)
-        chosen = [each for each in held if organisation in {None, each.id}]
+        held = _active(person, now).select_related("organisation").order_by(*_BY_ORGANISATION)
+        chosen = [each for each in held if organisation in {None, each.organisation_id}]
         if not chosen:
             raise ended.refusal(person, now, organisation)
-        viewer = _viewer(chosen[0].id, person, now=now, via="page", token=None)
-        asked = chosen[0].second_factor and viewer.role in SECOND_FACTOR
+        entered = chosen[0].organisation
+        isolation.enter(entered.id, person)
+        grants = [each for each in chosen if each.organisation_id == entered.id]
+        viewer = _viewer(entered.id, person, grants, via="page", token=None)
+        asked = entered.second_factor and viewer.role in SECOND_FACTOR
         viewer = replace(viewer, needs_second_factor=asked and not _has_second_factor(person))
         return sight.widened(viewer, now) if looking else viewer
 
