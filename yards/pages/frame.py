@@ -34,10 +34,18 @@ def role_label(role: str) -> str:
 
 
 def frame(
-    viewer: Viewer, *, now: datetime, current: str = "", theme: str = "", path: str = ""
+    viewer: Viewer,
+    *,
+    name: str,
+    now: datetime,
+    current: str = "",
+    theme: str = "",
+    path: str = "",
 ) -> dict[str, Any]:
-    """Return the base template's ``frame``; ``now`` in the zone of the page's yard."""
-    me = people.me(viewer)
+    """Return the base template's ``frame``; ``now`` in the zone of the page's yard.
+
+    ``name``: what the person is called who reads it.
+    """
     places: list[tuple[str, str, Verb | None]] = [
         *_desk(viewer),
         ("scoring:board", gettext("Yard board"), Verb.READ_STANDING),
@@ -54,10 +62,10 @@ def frame(
     ]
     return {
         "organisation": viewer.organisation,
-        "organisation_name": me.organisation_name,
+        "organisation_name": people.organisation_name(viewer),
         "person": viewer.person,
-        "person_name": me.person.name if me.person is not None else "",
-        "role_label": role_label(me.role),
+        "person_name": name,
+        "role_label": role_label(viewer.role.value),
         "is_vet": viewer.role is Role.VET,
         "now": now,
         "banners": [each for say in banners if (each := say(viewer, now, path)) is not None],
@@ -90,6 +98,7 @@ def page(
 ) -> HttpResponse:
     """Return a page in its frame, with every time on it in the yard's zone."""
     local = now.astimezone(ZoneInfo(zone))
-    around = frame(viewer, now=local, current=current, path=request.path)
+    name: str = request.user.name  # type: ignore[union-attr]
+    around = frame(viewer, name=name, now=local, current=current, path=request.path)
     with timezone.override(ZoneInfo(zone)):
         return render(request, template, {"frame": around, **context}, status=status)

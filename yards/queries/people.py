@@ -116,6 +116,13 @@ def name_here(viewer: Viewer) -> str:
     return "" if found is None else found.values_list("name", flat=True).first() or ""
 
 
+def organisation_name(viewer: Viewer) -> str:
+    """Return what the open organisation is called."""
+    isolation.required(viewer)
+    found = Organisation.objects.filter(id=viewer.organisation)
+    return found.values_list("name", flat=True).get()
+
+
 def names_of(persons: Sequence[UUID]) -> dict[UUID, str]:
     """Return the names of people by id."""
     return dict(User.objects.filter(id__in=persons).values_list("id", "name"))
