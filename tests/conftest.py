@@ -18,7 +18,7 @@ from django.conf import settings
 from django.core import cache as caches
 from pytest_django import Settings
 
-from tests import cast, copies
+from tests import cast, copies, dealing
 from yards import isolation
 from yards.access import viewers
 from yards.rules.roles import Viewer
@@ -38,11 +38,20 @@ hypothesis.settings.register_profile("roaming", deadline=None, print_blob=True)
 hypothesis.settings.load_profile("steady")
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest, dealt out to the workers."""
+    is_long = [item.get_closest_marker("long") is not None for item in items]
+    long = [item for item, yes in zip(items, is_long, strict=True) if yes]
+    rest = [item for item, yes in zip(items, is_long, strict=True) if not yes]
+    items[:] = dealing.dealt(long, rest, int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "1")))
+
+
 def pytest_collection_finish() -> None:
     """What was imported and collected lives until the end: let it be looked through for garbage
-    once, and not again and again for nothing."""
+    once, and not again and again for nothing; and what each test leaves not too often."""
     gc.collect()
     gc.freeze()
+    gc.set_threshold(50_000, 20, 100)
 
 
 CHROMIUM = "/usr/bin/chromium"

@@ -179,6 +179,7 @@ def try_out(operation: Any, mode: GenerationMode, callers: list[Caller]) -> dict
 
 
 @pytest.mark.parametrize("hand", range(HANDS))
+@pytest.mark.long
 def test_every_answer_is_one_that_the_document_promises(document: Any, hand: int) -> None:
     there = scene.build()
     callers = {key: Caller(key, there) for key in CALLERS}

@@ -6,6 +6,7 @@ from django.conf import settings
 from tests.bench import measure, run
 
 
+@pytest.mark.long
 def test_the_bench_runs_and_prints_a_row_for_each_comparison(
     database: str, own_cache: None
 ) -> None:

@@ -125,6 +125,7 @@ def visited(page: Page, path: str, status: int = 200) -> list[str]:
     "every page is accessible", source="WCAG 2.2 A and AA, as axe-core tests them", status=EXACT
 )
 @pytest.mark.parametrize("reader", READERS)
+@pytest.mark.long
 def test_axe_finds_nothing_on_any_page(made: scene.Scene, opened: Open, reader: str) -> None:
     paths = [path for key, path in plan(made) if key == reader]
     assert paths

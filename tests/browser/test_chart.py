@@ -77,6 +77,7 @@ def test_each_screen_has_its_own_width_and_needs_no_script(
     status=EXACT,
 )
 @pytest.mark.built(by=two_years)
+@pytest.mark.long
 def test_axe_finds_nothing_on_a_full_drawing(opened: Open) -> None:
     """In light and in dark; each page is loaded once, since the browser warms to the work."""
     page = read_out(opened)

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 
+import pytest
+
 from tests import cast
 from tests.browser import lossy
 from tests.browser.phones import Phone, ids, kept
@@ -41,6 +43,7 @@ def test_two_tabs_send_what_waits_once_and_say_the_same(
     other.wait_for_selector("[data-said]:has-text('Sent: 3.')")
 
 
+@pytest.mark.long
 def test_the_browser_sends_by_itself_what_a_page_left(
     link: lossy.Link, served: str, phone: Callable[..., Phone]
 ) -> None:

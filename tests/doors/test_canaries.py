@@ -74,6 +74,7 @@ def lines() -> Iterator[StringIO]:
     logging.getLogger().removeHandler(handler)
 
 
+@pytest.mark.long
 def test_a_word_of_theirs_is_in_nothing_of_ours(
     stage: Stage, own_cache: None, lines: StringIO, monkeypatch: pytest.MonkeyPatch
 ) -> None:

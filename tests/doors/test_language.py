@@ -130,6 +130,7 @@ def _sign_in() -> str:
     return answer.content.decode()
 
 
+@pytest.mark.long
 def test_no_text_of_any_page_escapes_translation(stage: Stage, pseudo: None) -> None:
     escaped = set()
     read = 0

@@ -18,6 +18,7 @@ from tests.outside import FROM_MEMORY, outside
 FAULTS = ("worker process", "database, all of it")
 
 
+@pytest.mark.long
 def test_a_short_run_loses_nothing(template: str, tmp_path: Path) -> None:
     with site.opened() as stands:
         ground.bring(stands.up.environ, dict(os.environ), template)

@@ -82,6 +82,7 @@ def running(demo: str, demo_keys: Path, tmp_path: Path, worker_id: str) -> Itera
         keeper.wait(10)
 
 
+@pytest.mark.long
 def test_the_lines_of_the_readme_do_what_it_says(running: Running) -> None:
     assert running.messages() == [], "the demo itself sends no mail"
     # Each block says where it ends, so that its own output can be told.

@@ -136,6 +136,7 @@ def test_a_missing_browser_is_told_with_the_line_that_installs_it(
         checks.find_browser(required=True)
 
 
+@pytest.mark.long
 def test_one_command_starts_everything_and_term_stops_it(tmp_path: Path) -> None:
     """The whole of deploy/start, empty, on a free port."""
     left_out = (*servers.DATABASES, "REDIS_URL", "EMAIL_URL", "SECRET_KEY", "HALFPOINT_TEST")

@@ -68,6 +68,7 @@ def briefly(scenario: Mapping[str, Any]) -> dict[str, Any]:
     return {**scenario, "organisations": houses}
 
 
+@pytest.mark.long
 def test_a_second_start_keeps_the_demo_and_tells_its_new_address(tmp_path: Path) -> None:
     data, scenario = tmp_path / "data", tmp_path / "scenario.json"
     scenario.write_text(json.dumps(briefly(fixture.load("demo"))))

@@ -23,6 +23,7 @@ UNSEEN = 0.04
 NOW = datetime(2026, 7, 14, 12, 30, tzinfo=UTC)
 
 
+@pytest.mark.long
 def test_each_line_is_the_trend_of_the_horses_own_page(demo: str, demo_keys: Path) -> None:
     now = datetime.now(UTC)
     keys = json.loads((demo_keys / "demo.json").read_text())
