@@ -18,7 +18,7 @@ from django.conf import settings
 from django.core import cache as caches
 from pytest_django import Settings
 
-from tests import cast, copies, dealing
+from tests import cast, copies, dealing, passwords
 from yards import isolation
 from yards.access import viewers
 from yards.rules.roles import Viewer
@@ -36,6 +36,9 @@ hypothesis.settings.register_profile(
 )
 hypothesis.settings.register_profile("roaming", deadline=None, print_blob=True)
 hypothesis.settings.load_profile("steady")
+
+
+passwords.cheapen()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
