@@ -16,14 +16,16 @@ from django.db import connection
 from tests import cast, factories
 from tests.actions.record import NOW
 from tests.conftest import as_somebody
-from yards.actions import erasing, grants
-from yards.models import Grant
+from yards.access.invited import Invited
+from yards.actions import erasing, grants, invitations, joining
+from yards.models import Grant, User
 from yards.queries import erasing as queries
 from yards.rules.roles import Viewer
 
 Inside = Callable[..., AbstractContextManager[Viewer]]
 NEW = cast.ref("new grant")
 TOBIAS = cast.ref("tobias")
+EMAIL = "jory.penn@example.org"
 WAITS_FOR_ME = """SELECT count(*) FROM pg_locks
     WHERE NOT granted AND pg_backend_pid() = ANY (pg_blocking_pids(pid))"""
 
@@ -84,3 +86,23 @@ def test_a_coordinator_is_erased_while_another_ends_their_grant(
     with inside("isolde") as viewer:
         assert queries.count_grants(viewer, TOBIAS, NOW) == 0
         assert Grant.objects.get(ref=NEW).revoked_by_id == viewer.person
+
+
+def test_somebody_new_comes_in_while_another_lets_in_the_same_address(
+    inside: Inside, pool: ThreadPoolExecutor
+) -> None:
+    """A person who is being made is waited for by their address, too."""
+    offered: dict[str, Any] = {"role": "assessor", "yards": "all", "reason": "Summer help"}
+    with inside("isolde") as viewer:
+        made = invitations.invite(viewer, {"email": EMAIL, **offered}, now=NOW)
+        invited = Invited(viewer.organisation, made.ref, EMAIL, cast.ref("isolde"))
+
+    def join() -> Any:
+        return joining.join_as_new(invited, name="Jory Penn", password="long enough it is", now=NOW)
+
+    with inside("isolde") as viewer:
+        joined = begun(viewer, pool, join)
+        grants.issue_grant(viewer, {"person": EMAIL, "name": "Jory", **offered}, now=NOW)
+    assert joined.result(timeout=30) == User.objects.get(email=EMAIL).pk
+    with inside("isolde"):
+        assert Grant.objects.filter(person__email=EMAIL).count() == 2
