@@ -11,7 +11,7 @@ from yards.access import doors, zones
 from yards.models import Horse, Invitation, Organisation, User, Yard
 from yards.queries import paging
 from yards.queries.people import PersonName, name_of
-from yards.rules import errors, grant
+from yards.rules import errors, grant, invitation
 from yards.rules.roles import Role, Verb, Viewer
 
 
@@ -35,14 +35,14 @@ class InvitationCard:
     revoked_at: datetime | None
 
     def state(self, now: datetime) -> str:
-        """Return accepted, withdrawn, over, unsent or open."""
+        """Return what has become of it: one of the rule's ``STATES``."""
         if self.accepted_at is not None:
-            return "accepted"
+            return invitation.ACCEPTED
         if self.revoked_at is not None:
-            return "withdrawn"
+            return invitation.WITHDRAWN
         if self.expires_at <= now:
-            return "over"
-        return "open" if self.sent_at is not None else "unsent"
+            return invitation.OVER
+        return invitation.OPEN if self.sent_at is not None else invitation.UNSENT
 
 
 @dataclass(frozen=True, slots=True)
