@@ -205,7 +205,11 @@ def _invited(card: InvitationCard, state: str, zone: str) -> Cell:
     if state == invitation.WITHDRAWN and card.revoked_at is not None:
         return Cell(gettext("Withdrawn"), words.at(card.revoked_at, zone))
     if state == invitation.OVER:
-        return Cell(gettext("Over"), gettext("its link opens no more"))
+        gone = card.sent_at is not None
+        why = gettext("its link opens no more") if gone else gettext("its letter was not delivered")
+        return Cell(gettext("Over"), why)
+    if state == invitation.UNDELIVERED:
+        return Cell(gettext("Not delivered"), gettext("check the address"), tag="due")
     until = gettext("opens until {at}").format(at=words.at(card.expires_at, zone))
     if state == invitation.UNSENT:
         return Cell(gettext("Waiting to be sent"), until, tag="note")
