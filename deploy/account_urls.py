@@ -8,14 +8,14 @@ from allauth.mfa.webauthn import views as keys
 from allauth.usersessions import views as sessions
 from django.urls import path, re_path
 
-from yards.pages import own_address
+from yards.pages import own_address, own_password
 
 urlpatterns = [
     path("login/", account.login, name="account_login"),
     path("logout/", account.logout, name="account_logout"),
     path("inactive/", account.account_inactive, name="account_inactive"),
     path("reauthenticate/", account.reauthenticate, name="account_reauthenticate"),
-    path("password/", account.password_change, name="account_change_password"),
+    path("password/", own_password.change, name="account_change_password"),
     path("password/forgotten/", account.password_reset, name="account_reset_password"),
     path("password/sent/", account.password_reset_done, name="account_reset_password_done"),
     re_path(

@@ -14,7 +14,7 @@ class InvitationIn(OfferIn):
         required=False,
         min_value=1,
         max_value=choices.INVITATION_HOURS,
-        help_text="For how long the link opens; 72 where nothing is said.",
+        help_text="For how long each link opens, one sent again too; 72 where nothing is said.",
     )
 
     class Meta:

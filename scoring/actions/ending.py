@@ -10,6 +10,7 @@ from datetime import datetime
 from scoring.actions import notices, reminding
 from scoring.models import Notice
 from scoring.queries import own_policies, recipients
+from yards.access import zones
 from yards.models import Yard
 from yards.queries import endings
 from yards.rules.roles import Role, Viewer
@@ -17,8 +18,7 @@ from yards.rules.roles import Role, Viewer
 
 def warn(viewer: Viewer, yard: Yard, *, now: datetime) -> None:
     """Write what is newly to be told of accesses that end within days; nothing for other yards."""
-    first = Yard.objects.order_by("name_key", "id").values_list("id", flat=True).first()
-    if yard.id != first:
+    if yard != zones.first_yard():
         return
     messages = [_letter(each, yard, now) for each in endings.soon(viewer, now)]
     keys = [each.key for each in messages]

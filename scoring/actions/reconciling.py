@@ -54,6 +54,7 @@ class Found:
 def reconcile(*, now: datetime) -> Found:
     """Go through every organisation that has anything to wait for."""
     # Letters about signing in belong to no organisation.
+    letters.forget_given_up(now=now)
     found = Found(
         put_off=letters.bring_back(now=now, ahead=AHEAD),
         undelivered=letters.waiting_since(now - UNDELIVERED_AFTER),

@@ -11,7 +11,7 @@ from scoring.rules import policy as rule
 from scoring.rules import policy_input
 from scoring.rules.policy import Hours, Policy
 from yards import isolation
-from yards.access import doors
+from yards.access import doors, zones
 from yards.models import Yard
 from yards.queries.people import PersonName
 from yards.rules import errors
@@ -133,7 +133,7 @@ def _by_name(person: PersonName) -> tuple[str, UUID]:
 
 def _yard(viewer: Viewer, ref: UUID | None) -> Yard | None:
     if ref is None:
-        return Yard.objects.order_by("name_key", "id").first()
+        return zones.first_yard()
     try:
         return doors.yard_for_read(viewer, ref)
     except errors.NotFound:

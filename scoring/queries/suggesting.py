@@ -127,6 +127,7 @@ def table(scale_key: str) -> str:
     names = list(landmark.on(scale_key))
     told = {
         "least_seen": data["least_seen"],
+        "near_most": NEAR_MOST,
         "landmarks": {name: _mark(data["landmarks"][name], scale_key) for name in names},
         "by_scale": {scale_key: names},
         "briefs": _briefs(scale_key),

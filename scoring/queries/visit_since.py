@@ -14,8 +14,9 @@ from yards.models import Grant, Yard
 from yards.rules import event
 from yards.rules.roles import Role, Viewer
 
-# Readings, notes, orders and answers alike: whatever a vet leaves behind. An event says that a vet
-# was there, not which: it counts for all. What has no yard of its own counts where the horse stands
+# Readings, notes, orders and answers alike: whatever a vet leaves behind. A correction does not
+# count, nor a weight that came with one: it is written anywhere. An event says that a vet was
+# there, not which: it counts for all. What has no yard of its own counts where the horse stands
 # now. The organisation's wall is in the database.
 _LAST = """
 WITH zoned AS (
@@ -23,10 +24,18 @@ WITH zoned AS (
 ), done (yard_id, at) AS (
     SELECT yard_id, received_at FROM scoring_assessment
         WHERE recorded_by_id = ANY(%(people)s) AND received_at >= %(oldest)s
-    UNION ALL SELECT yard_id, received_at FROM scoring_weighing
+        AND supersedes_id IS NULL
+    UNION ALL SELECT yard_id, received_at FROM scoring_weighing weighed
         WHERE recorded_by_id = ANY(%(people)s) AND received_at >= %(oldest)s
+        AND supersedes_id IS NULL AND NOT EXISTS (
+            SELECT FROM scoring_assessment corrects
+            WHERE corrects.recorded_by_id = weighed.recorded_by_id
+            AND corrects.received_at = weighed.received_at
+            AND corrects.weighing_id = weighed.id AND corrects.supersedes_id IS NOT NULL
+        )
     UNION ALL SELECT yard_id, written_at FROM scoring_clinicalnote
         WHERE written_by_id = ANY(%(people)s) AND written_at >= %(oldest)s
+        AND supersedes_id IS NULL
     UNION ALL SELECT horse.yard_id, given.given_at FROM scoring_vetorder given
         JOIN yards_horse horse ON horse.id = given.horse_id
         WHERE given.given_by_id = ANY(%(people)s) AND given.given_at >= %(oldest)s

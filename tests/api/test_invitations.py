@@ -1,13 +1,15 @@
 """Invitations over REST: made, listed, sent again, withdrawn, and never with their link."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
-from tests import cast
+from tests import cast, signing
 from tests.api.asking import Asker
+from tests.conftest import as_somebody
 from tests.doors.scene import ahead
 from yards.access import viewers
-from yards.actions import letter_words
+from yards.actions import invitations, letter_words
 from yards.models import Letter
+from yards.pages import words
 
 BARN = str(cast.ref("Top Barn"))
 VET = {"role": "vet", "registration_number": "7002002", "register": "invented register"}
@@ -54,6 +56,19 @@ def test_an_invitation_is_made_sent_again_and_withdrawn_and_its_link_is_in_no_an
         409,
         True,
     )
+
+
+def test_sent_again_it_opens_for_as_long_as_was_chosen_at_first(database: str) -> None:
+    made = Asker("isolde").post("invitations/", {**ASKED, "hours": 100, "id": str(cast.ref("it"))})
+    assert made.status_code == 201
+    later = datetime.now(UTC) + timedelta(hours=50)
+    with as_somebody("isolde") as viewer:
+        invitations.send_again(viewer, cast.ref("it"), now=later)
+    ends = later + timedelta(hours=100)
+    [told] = Asker("isolde").get("invitations/").json()["results"]
+    assert datetime.fromisoformat(told["expires_at"]) == ends
+    page = signing.signed_in("isolde").get("/people/invitations/").content.decode()
+    assert f"opens until {words.at(ends, 'Europe/London')}" in page
 
 
 def test_what_cannot_be_offered_is_refused_at_its_field_and_no_letter_waits(database: str) -> None:

@@ -23,6 +23,7 @@ from yards.actions import grants, letters
 from yards.models import Letter, Organisation, User
 
 SignIn = Callable[[str], Client]
+FORGOTTEN = "/accounts/password/forgotten/"
 NEW = "seven wet ponies in a row"
 LINK = re.compile(r"http://127\.0\.0\.1:8000(\S+)")
 
@@ -113,6 +114,21 @@ def test_a_password_is_changed_and_everywhere_else_signed_out(
     assert [by_form("maud")[1].status_code, by_form("maud", NEW)[1].status_code] == [200, 302]
     assert send(post) == 1
     assert "Your password was changed" in post.subjects()
+
+
+def test_whoever_has_no_password_is_led_to_where_a_first_one_is_asked_for(
+    signed_in: SignIn, post: Mailbox
+) -> None:
+    user = User.objects.get(id=cast.ref("maud"))
+    user.set_unusable_password()
+    user.save()
+    own = signed_in("maud")
+    for answer in (own.get("/accounts/password/"), own.post("/accounts/password/")):
+        assert (answer.status_code, answer.headers["Location"]) == (303, FORGOTTEN)
+    assert own.get(FORGOTTEN).status_code == 200
+    assert own.post(FORGOTTEN, {"email": "maud@example.org"}).status_code == 302
+    assert send(post) == 1
+    assert LINK.search(mailbox.text_of(post.to("maud@example.org")[0])) is not None
 
 
 def test_an_address_is_changed_once_the_new_one_has_answered(post: Mailbox, database: str) -> None:

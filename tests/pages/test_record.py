@@ -21,6 +21,10 @@ from yards.pages import entry_words
 
 SignIn = Callable[[str], Client]
 ROOT = Path(__file__).resolve().parents[2]
+LEAD = (
+    "No entry is ever altered or removed. Erasing a person takes out their name and what entries "
+    "said about them; each fingerprint stays."
+)
 LINE = (
     "The fingerprint shows later that this entry is unaltered. It does not show that a score was "
     "right."
@@ -56,6 +60,7 @@ def test_the_list_says_who_did_what_to_whom(signed_in: SignIn, inside: Any, scor
         assert f"{leaf[:12]}…" in page
         assert leaf not in page
         assert LINE in page
+        assert LEAD in page
         assert "Times are those of Europe/London" in page
 
 

@@ -166,6 +166,8 @@ def revoke_grant(viewer: Viewer, ref: UUID, raw: Mapping[str, Any], *, now: date
     Revoking it once more changes nothing and answers as the first time did.
     """
     isolation.required(viewer)
+    # Before the grant is locked, as an erasure locks in this order.
+    one_at_a_time(viewer)
     grant = (
         Grant.objects.select_for_update(no_key=True)
         .filter(organisation_id=viewer.organisation, ref=ref)
@@ -185,10 +187,9 @@ def revoke_grant(viewer: Viewer, ref: UUID, raw: Mapping[str, Any], *, now: date
 
 
 def _require_another_coordinator(viewer: Viewer, grant: Grant, now: datetime) -> None:
-    """Raise Conflict if this is the last coordinator's grant; two at once wait for each other."""
+    """Raise Conflict if this is the last coordinator's grant; whoever ends another one waits."""
     if grant.role != Role.COORDINATOR:
         return
-    one_at_a_time(viewer)
     others = Grant.objects.filter(
         in_force_at(now),
         organisation_id=viewer.organisation,

@@ -44,6 +44,7 @@ def invite(viewer: Viewer, raw: Mapping[str, Any], *, now: datetime) -> once.Mad
             body=facts.body(),
             invited_by_id=doors.person_of(viewer),
             invited_at=now,
+            hours=facts.hours,
             expires_at=facts.expires_at(now),
         )
     )
@@ -81,14 +82,14 @@ def send_again(
 ) -> once.Made:
     """Send a new link in place of the one before, which opens nothing from now on.
 
-    ``raw`` may hold a ``reason``.
+    It opens for as long as whoever invited chose. ``raw`` may hold a ``reason``.
     """
     isolation.required(viewer)
     row = open_for_write(viewer, ref)
     why = _why(raw)
     if row.revoked_at is not None:
         raise errors.Conflict(FieldError("", "invitation_withdrawn"))
-    facts = rule.check({**row.body, "email": row.email}, now=now)
+    facts = rule.check({**row.body, "email": row.email, "hours": row.hours}, now=now)
     row.link, row.digest, row.sent_at = row.link + 1, None, None
     row.expires_at = facts.expires_at(now)
     row.save(update_fields=["link", "digest", "sent_at", "expires_at"])

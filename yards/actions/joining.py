@@ -23,6 +23,8 @@ def join_as_new(invited: Invited, *, name: str, password: str, now: datetime) ->
     """
     inviter = _inviter(invited, now)
     with isolation.of(inviter):
+        # Before a person is made, as a grant for a new address does in this order.
+        grants.one_at_a_time(inviter)
         person = people.find_or_make(email=invited.email, name=name, now=now)
         _require_not_erased(inviter, person.pk)
         if person.has_usable_password() or not person.is_active:
@@ -41,6 +43,8 @@ def join_as_known(invited: Invited, person: UUID, *, now: datetime) -> UUID:
     """
     inviter = _inviter(invited, now)
     with isolation.of(inviter):
+        # Before the invitation is locked, as an erasure does in this order.
+        grants.one_at_a_time(inviter)
         _require_not_erased(inviter, person)
         user = User.objects.get(id=person)
         if user.email != invited.email or not user.is_active:
@@ -63,11 +67,7 @@ def _inviter(invited: Invited, now: datetime) -> Viewer:
 
 
 def _require_not_erased(inviter: Viewer, person: UUID) -> None:
-    """Raise Conflict for somebody whom the organisation has erased: there their address is empty.
-
-    Before the invitation is locked, as an erasure locks in this order.
-    """
-    grants.one_at_a_time(inviter)
+    """Raise Conflict for somebody whom the organisation has erased: here they have no address."""
     if erasing.is_erased(inviter, person):
         raise errors.Conflict(FieldError("", "you_were_erased"))
 

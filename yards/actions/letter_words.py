@@ -25,7 +25,8 @@ from yards.access import viewers
 from yards.actions import post
 from yards.models import Invitation, User
 from yards.queries import invitations, role_words, tastes
-from yards.rules.roles import Role, Viewer
+from yards.rules import errors
+from yards.rules.roles import Role, Verb, Viewer, may
 
 INVITATION, NEW_PASSWORD = "invitation", "new_password"
 _SALT = "yards.actions.letter_words.invitation"
@@ -61,6 +62,36 @@ def invitation(organisation: UUID, ref: UUID, name: str, now: datetime) -> Email
         told = {"offer": offer, "role": role, "link": link, "site": settings.SITE_URL}
         text = loader.render_to_string("yards/mail/invitation.txt", told)
         return message(row.email, subject, text, name)
+
+
+def undelivered(organisation: UUID, ref: UUID, now: datetime) -> tuple[str, dict[str, str]] | None:
+    """Return to which address what is said of an invitation whose letter did not go: its inviter's.
+
+    None where its link went or waits for nobody any more, or they may not let people in now.
+    """
+    with isolation.of(Viewer(organisation=organisation, role=Role.SYSTEM, via="task")):
+        rows = Invitation.objects.filter(organisation_id=organisation, ref=ref)
+        row = rows.select_related("invited_by", "organisation").get()
+    if row.sent_at or row.accepted_at or row.revoked_at:
+        return None
+    inviter = row.invited_by
+    try:
+        viewer = viewers.viewer_of_person(inviter.pk, now, organisation=organisation)
+    except errors.NotSignedIn:
+        return None
+    if not may(viewer, Verb.CHANGE_PEOPLE):
+        return None
+    link = settings.SITE_URL + reverse("yards:invitations")
+    told = {"row": row, "link": link, "site": settings.SITE_URL}
+    with tastes.of(tastes.of_person(inviter)):
+        text = loader.render_to_string("yards/mail/undelivered.txt", told)
+        subject = _("Not delivered: the invitation to {email}").format(email=row.email)
+        return inviter.email, said(subject, text)
+
+
+def said(subject: str, text: str) -> dict[str, str]:
+    """Return what a letter keeps of a message as it stands: in the language that is open now."""
+    return {"subject": subject, "text": text, "language": str(translation.get_language())}
 
 
 def mark_sent(organisation: UUID, ref: UUID, now: datetime) -> None:

@@ -20,7 +20,7 @@ from django.utils import translation
 
 from yards.actions import letter_words
 from yards.actions.post import LEASE, LONGEST_WAIT, TRIES, Clock, Ends, Post, wait_after
-from yards.models import Letter
+from yards.models import Letter, User
 from yards.rules.roles import Viewer
 
 logger = logging.getLogger(__name__)
@@ -29,6 +29,8 @@ INVITATION, NEW_PASSWORD, TOLD = letter_words.INVITATION, letter_words.NEW_PASSW
 # Whoever asked for a new password and has no letter after so long asks again.
 STALE = {NEW_PASSWORD: timedelta(hours=1)}
 COUNTED = 30_000  # attempts are a small integer
+# How long one that was given up is counted with those that wait: as a notice is.
+GIVEN_UP_FOR = timedelta(days=7)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,14 +65,13 @@ def tell(email: str, *, subject: str, text: str, now: datetime) -> None:
 
     It is in the language that is open now.
     """
-    said = {"subject": subject, "text": text, "language": str(translation.get_language())}
-    _write(kind=TOLD, email=email, said=said, now=now)
+    _write(kind=TOLD, email=email, said=letter_words.said(subject, text), now=now)
 
 
 def waiting_since(before: datetime) -> int:
     """Return how many letters were due by then and have not gone, or were tried in vain since.
 
-    One that is tried again and again has a later due time each time.
+    One that is tried again and again has a later due time each time; one that was given up, none.
     """
     tried = Q(attempts__gt=1, created_at__lte=before)
     return Letter.objects.filter(Q(due_at__lte=before) | tried).count()
@@ -87,7 +88,13 @@ def bring_back(*, now: datetime, ahead: timedelta) -> int:
     """
     made = Q(created_at__gt=now + ahead)
     put_off = Q(due_at__gt=now + LONGEST_WAIT + ahead)
-    return Letter.objects.filter(made | put_off).update(due_at=now, created_at=now)
+    waiting = Letter.objects.filter(due_at__isnull=False)
+    return waiting.filter(made | put_off).update(due_at=now, created_at=now)
+
+
+def forget_given_up(*, now: datetime) -> None:
+    """Take away what was given up and has been counted for long enough."""
+    Letter.objects.filter(due_at__isnull=True, created_at__lte=now - GIVEN_UP_FOR).delete()
 
 
 def deliver_due(*, now: datetime, limit: int = 50, ends: Ends = ()) -> int:
@@ -132,7 +139,7 @@ def _attempt(claimed: Claimed, clock: Clock, post: Post) -> bool:
     with translation.override(settings.LANGUAGE_CODE):
         message = None if stale else _composed(row, now)
     if message is None:
-        row.delete()
+        _ended(row, now)
         return False
     try:
         post.send(message)
@@ -158,9 +165,34 @@ def _composed(row: Letter, now: datetime) -> EmailMessage | None:
 
 
 def _put_off(claimed: Claimed, now: datetime) -> None:
+    row = claimed.row
     if claimed.attempt >= TRIES:
-        logger.error("a letter is given up after %d attempts", claimed.attempt)
-        claimed.row.delete()
+        logger.error("a letter (%s) is given up after %d attempts", row.kind, claimed.attempt)
+        _give_up(row, now)
         return
-    mine = Letter.objects.filter(id=claimed.row.id, attempts=claimed.attempt)
+    mine = Letter.objects.filter(id=row.id, attempts=claimed.attempt)
     mine.update(due_at=now + wait_after(claimed.attempt))
+
+
+def _give_up(row: Letter, now: datetime) -> None:
+    """Try no more. Of an invitation its inviter is told, of other letters the operator, by number;
+    of an address by which nobody signs in, which may be mistyped, only the log."""
+    if row.kind == INVITATION or not User.objects.filter(email=row.email, is_active=True).exists():
+        _ended(row, now)
+        return
+    Letter.objects.filter(id=row.id).update(due_at=None, said={})
+
+
+def _ended(row: Letter, now: datetime) -> None:
+    """Take away a letter that is never to go; whoever invited by it is told if it never went."""
+    told = None
+    if row.organisation is not None and row.about is not None:
+        # Sent again meanwhile, it is still to go.
+        others = Letter.objects.filter(organisation=row.organisation, about=row.about)
+        if not others.exclude(id=row.id).exists():
+            told = letter_words.undelivered(row.organisation, row.about, now)
+    with transaction.atomic():
+        row.delete()
+        if told is not None:
+            email, said = told
+            _write(kind=TOLD, email=email, said=said, now=now)

@@ -6,6 +6,7 @@ from django.db.models import F, Q
 
 from yards.models.base import Owned
 from yards.models.grants import Grant
+from yards.rules.invitation import LASTS_HOURS
 
 
 class Invitation(Owned):
@@ -23,6 +24,8 @@ class Invitation(Owned):
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
     )
     invited_at = models.DateTimeField()
+    # For how many hours each of its links opens, unless the grant ends before.
+    hours = models.PositiveSmallIntegerField(db_default=LASTS_HOURS, default=LASTS_HOURS)
     digest = models.BinaryField(max_length=32, null=True, unique=True)
     # Which link this is: 1 for the first, one more each time it is sent anew.
     link = models.PositiveSmallIntegerField(default=1)

@@ -7,6 +7,9 @@ from django.db.models import Q
 class Letter(models.Model):
     """One message that is to go. A row is taken away when it has gone, or is never to go.
 
+    One that was given up to somebody who signs in here is due no more, and stays for a while: so
+    that it is counted.
+
     No row holds a key that lets anybody in: links for an invitation or a new password are made
     when the message is sent. ``organisation`` and ``about`` name an invitation, ``email`` is of
     whoever asked for a new password, whether or not there is such a person.
@@ -18,7 +21,7 @@ class Letter(models.Model):
     about = models.UUIDField(null=True)
     email = models.CharField(max_length=254, blank=True)
     said = models.JSONField(default=dict)
-    due_at = models.DateTimeField()
+    due_at = models.DateTimeField(null=True)
     created_at = models.DateTimeField()
     attempts = models.PositiveSmallIntegerField(default=0)
 

@@ -16,7 +16,7 @@ from django.utils.translation import gettext, ngettext
 from yards.pages import frame, tables, words
 from yards.queries import invitations, people
 from yards.queries.yards import YardCard
-from yards.rules import address, bidi, errors, grant
+from yards.rules import address, bidi, errors, grant, invitation
 from yards.rules.roles import Viewer
 
 INVITED, AGAIN, WITHDRAWN, LET_IN, ENDED = "invited", "again", "withdrawn", "let_in", "ended"
@@ -78,7 +78,7 @@ def _again(viewer: Viewer, ref: UUID, around: _Around) -> _Said:
     text = gettext("A new letter goes to {email}. Its link opens once, until {end}.")
     end = words.at(card.expires_at, around.zone)
     # A letter that has gone is news from then on; one that waits, for as long as it does.
-    at = (card.sent_at or around.now) if card.state(around.now) in {"unsent", "open"} else None
+    at = (card.sent_at or around.now) if card.state(around.now) in invitation.STANDING else None
     return at, text.format(email=bidi.isolated(card.email), end=end)
 
 

@@ -12,6 +12,7 @@ from yards.queries import paging
 from yards.queries.invitations import InvitationCard
 from yards.queries.people import GrantCard, TokenCard
 from yards.queries.roster import Listed
+from yards.rules import invitation
 
 # Our own choice: time enough to let somebody in anew before they are shut out.
 SOON = timedelta(days=14)
@@ -180,10 +181,10 @@ def invitations(found: paging.Page[InvitationCard], now: datetime, zone: str) ->
 def _invitation(card: InvitationCard, now: datetime, zone: str) -> Row:
     state = card.state(now)
     ways = []
-    if state in {"open", "unsent", "over"}:
+    if state in {*invitation.STANDING, invitation.OVER}:
         again = reverse("yards:send_invitation", args=[card.ref])
         ways.append(Link(again, gettext("Send again"), card.email))
-    if state in {"open", "unsent"}:
+    if state in invitation.STANDING:
         back = reverse("yards:withdraw_invitation", args=[card.ref])
         ways.append(Link(back, gettext("Withdraw"), card.email))
     return Row(
@@ -198,14 +199,18 @@ def _invitation(card: InvitationCard, now: datetime, zone: str) -> Row:
 
 
 def _invited(card: InvitationCard, state: str, zone: str) -> Cell:
-    if state == "accepted" and card.accepted_at is not None:
+    if state == invitation.ACCEPTED and card.accepted_at is not None:
         by = card.accepted_by.name if card.accepted_by is not None else ""
         return Cell(gettext("Accepted"), f"{by}, {words.at(card.accepted_at, zone)}")
-    if state == "withdrawn" and card.revoked_at is not None:
+    if state == invitation.WITHDRAWN and card.revoked_at is not None:
         return Cell(gettext("Withdrawn"), words.at(card.revoked_at, zone))
-    if state == "over":
-        return Cell(gettext("Over"), gettext("its link opens no more"))
+    if state == invitation.OVER:
+        gone = card.sent_at is not None
+        why = gettext("its link opens no more") if gone else gettext("its letter was not delivered")
+        return Cell(gettext("Over"), why)
+    if state == invitation.UNDELIVERED:
+        return Cell(gettext("Not delivered"), gettext("check the address"), tag="due")
     until = gettext("opens until {at}").format(at=words.at(card.expires_at, zone))
-    if state == "unsent":
+    if state == invitation.UNSENT:
         return Cell(gettext("Waiting to be sent"), until, tag="note")
     return Cell(gettext("Sent"), until, tag="due")

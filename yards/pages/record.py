@@ -38,7 +38,10 @@ def record(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     known = names.of(viewer, [ref for each in found.items for ref in _abouts(each)])
     context = {
         "title": gettext("Record"),
-        "lead": gettext("Every change, with who and when. Nothing here is ever altered."),
+        "lead": gettext(
+            "Every change, with who and when. No entry is ever altered or removed. Erasing a "
+            "person takes out their name and what entries said about them; each fingerprint stays."
+        ),
         "filters": [{"label": gettext("What about"), "choices": _groups(kept)}, *_about(kept)],
         "table": tables.Table(
             caption=gettext("Entries of the record"),

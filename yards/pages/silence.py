@@ -64,7 +64,7 @@ def said(trouble: silence.Trouble) -> str:
     if trouble.what == silence.MAIL:
         return _("Alerts may not be arriving: the mail server takes nothing.")
     if trouble.what == silence.UNDELIVERED:
-        return _("Messages about alerts wait to be sent: {n}.").format(n=trouble.count)
+        return _("Messages that wait to be sent, or could not be: {n}.").format(n=trouble.count)
     if trouble.what == silence.CLOCK:
         return _("Alerts may come late or early: a clock of the service is wrong.")
     return _("Alerts may not be opening as they should: the service's own check fails.")

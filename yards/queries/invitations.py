@@ -8,10 +8,10 @@ from uuid import UUID
 
 from yards import isolation
 from yards.access import doors, zones
-from yards.models import Horse, Invitation, Organisation, User, Yard
+from yards.models import Horse, Invitation, Letter, Organisation, User, Yard
 from yards.queries import paging
 from yards.queries.people import PersonName, name_of
-from yards.rules import errors, grant
+from yards.rules import errors, grant, invitation
 from yards.rules.roles import Role, Verb, Viewer
 
 
@@ -19,7 +19,8 @@ from yards.rules.roles import Role, Verb, Viewer
 class InvitationCard:
     """One invitation, without its link: nobody sees that but the reader of the mail.
 
-    ``offered`` is the grant as the contract has it, without the person.
+    ``offered`` is the grant as the contract has it, without the person; ``waits`` says whether a
+    letter of it is still to go.
     """
 
     ref: UUID
@@ -30,19 +31,22 @@ class InvitationCard:
     invited_at: datetime
     expires_at: datetime
     sent_at: datetime | None
+    waits: bool
     accepted_at: datetime | None
     accepted_by: PersonName | None
     revoked_at: datetime | None
 
     def state(self, now: datetime) -> str:
-        """Return accepted, withdrawn, over, unsent or open."""
+        """Return what has become of it: one of the rule's ``STATES``."""
         if self.accepted_at is not None:
-            return "accepted"
+            return invitation.ACCEPTED
         if self.revoked_at is not None:
-            return "withdrawn"
+            return invitation.WITHDRAWN
         if self.expires_at <= now:
-            return "over"
-        return "open" if self.sent_at is not None else "unsent"
+            return invitation.OVER
+        if self.sent_at is not None:
+            return invitation.OPEN
+        return invitation.UNSENT if self.waits else invitation.UNDELIVERED
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +84,7 @@ def list_invitations(
         Invitation.objects.filter(organisation_id=viewer.organisation).select_related(
             "invited_by", "accepted_by"
         ),
-        lambda found: [_card(row) for row in found],
+        _cards,
         name="invitations",
         cursor=cursor,
         size=size,
@@ -94,10 +98,18 @@ def get_invitation(viewer: Viewer, ref: UUID) -> InvitationCard:
     if row is None:
         raise errors.NotFound
     doors.require(viewer, Verb.READ_PEOPLE)
-    return _card(row)
+    [card] = _cards([row])
+    return card
 
 
-def _card(row: Invitation) -> InvitationCard:
+def _cards(rows: list[Invitation]) -> list[InvitationCard]:
+    """Return invitations with what became of their letters, in one query: those are no tenant's."""
+    refs = [row.ref for row in rows if row.sent_at is None]
+    waiting = set(Letter.objects.filter(about__in=refs).values_list("organisation", "about"))
+    return [_card(row, (row.organisation_id, row.ref) in waiting) for row in rows]
+
+
+def _card(row: Invitation, waits: bool) -> InvitationCard:
     return InvitationCard(
         ref=row.ref,
         email=row.email,
@@ -107,6 +119,7 @@ def _card(row: Invitation) -> InvitationCard:
         invited_at=row.invited_at,
         expires_at=row.expires_at,
         sent_at=row.sent_at,
+        waits=waits,
         accepted_at=row.accepted_at,
         accepted_by=name_of(row.accepted_by),
         revoked_at=row.revoked_at,

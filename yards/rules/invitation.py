@@ -11,6 +11,11 @@ from yards.rules import errors, fields, grant, plain
 # Our own choice: a long weekend. Longer, and a forgotten mail opens the door weeks later.
 LASTS_HOURS = 72
 LONGEST_HOURS = 14 * 24
+# What has become of one: its letter waits, could not be delivered, or went; and then.
+UNSENT, UNDELIVERED, OPEN = "unsent", "undelivered", "open"
+ACCEPTED, WITHDRAWN, OVER = "accepted", "withdrawn", "over"
+STATES = (UNSENT, UNDELIVERED, OPEN, ACCEPTED, WITHDRAWN, OVER)
+STANDING = frozenset({UNSENT, UNDELIVERED, OPEN})
 _SOMEBODY = UUID(int=0)
 _OWN = ("id", "email", "hours")
 

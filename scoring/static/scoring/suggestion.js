@@ -8,8 +8,6 @@ import { written } from "./round/values.js";
 
 const WHOLE = "overall";
 const SIDE_BY_SIDE = 1;
-// As scoring/queries/suggesting.py has it.
-const NEAR_MOST = 2;
 const halves = (points) => Math.round(Number(points) * 2);
 const points = (count) => (count / 2).toFixed(1);
 const width = (found) => (found.low === null ? 0 : found.high - found.low);
@@ -104,7 +102,7 @@ if (form) {
 
   // The levels that a suggestion spans, in few words; of a half alone the one above it too.
   const near = ({ place, low, high }) => {
-    if (low === null || high - low > NEAR_MOST) return [];
+    if (low === null || high - low > data.near_most) return [];
     const [first, last] = [low, high].map(Math.floor);
     return (data.briefs[place] ?? []).slice(first, (last > first ? last : Math.ceil(high)) + 1);
   };

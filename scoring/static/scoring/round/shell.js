@@ -27,7 +27,8 @@ const show = (name, text) => {
 const dress = ({ form, words, facts }, round, horse) => {
   document.title = horse.name;
   show("name", horse.name);
-  document.querySelector("[data-of=name]").classList.toggle("long", horse.name.length > 18);
+  const name = document.querySelector("[data-of=name]");
+  name.classList.toggle("long", horse.name.length > Number(name.dataset.long));
   show("yard", round.yard.name);
   show("use", "");
   show("caution-text", horse.caution);

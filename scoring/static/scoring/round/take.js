@@ -1,5 +1,6 @@
 // Takes a round along: the yard's horses and what scoring them needs in one store, what may be shown
-// only after a horse has its score in another. Says when it was taken.
+// only after a horse has its score in another. Says when it was taken. Lets go of it once the server
+// says that the yard is shut to whoever works here.
 
 import * as clock from "./clock.js";
 import * as marks from "./marks.js";
@@ -10,7 +11,8 @@ import * as who from "./who.js";
 const API = "/api/v1/rounds/";
 const PATIENCE_MS = 30_000;
 
-// Thrown when the server did not hand the round out. why: offline (no connection) | refused
+// Thrown when the server did not hand the round out. why: offline (no connection) | refused | shut
+// (the yard is not open to whoever works here: said by our server, and of them)
 export class NotTaken extends Error {
   constructor(why) {
     super(`not taken: ${why}`);
@@ -18,10 +20,20 @@ export class NotTaken extends Error {
   }
 }
 
+const isShut = ({ status, headers }) =>
+  [403, 404].includes(status) && /^application\/(problem\+)?json/.test(headers.get("Content-Type") ?? "");
+
+// Asked in their name: of a session that is another's by now the server says that, and not what is shut.
+const inTheirName = async () => {
+  const here = await who.current();
+  return here ? { "Halfpoint-Organisation": here.organisation, "Halfpoint-Person": here.person } : {};
+};
+
 const fetched = async (path) => {
   let response = null;
   try {
-    response = await fetch(path, { signal: AbortSignal.timeout(PATIENCE_MS) });
+    const headers = await inTheirName();
+    response = await fetch(path, { headers, signal: AbortSignal.timeout(PATIENCE_MS) });
     if (response.ok) {
       const found = await response.json();
       await clock.note(response);
@@ -30,13 +42,33 @@ const fetched = async (path) => {
   } catch {
     throw new NotTaken("offline");
   }
+  if (isShut(response)) throw new NotTaken("shut");
   throw new NotTaken(response.status < 500 ? "refused" : "offline");
+};
+
+// What was entered there and waits to be sent stays, and so does a form that is not finished.
+const letGo = (yard) =>
+  store.change(["rounds", "after"], async (rounds, after) => {
+    rounds.delete(yard);
+    for (const each of await store.asked(after.getAll())) {
+      if (each.yard === yard) after.delete(each.id);
+    }
+  });
+
+// What a yard's round is made of, as the server has it now.
+export const ask = async (yard, part = "") => {
+  try {
+    return await fetched(`${API}${yard}/${part}`);
+  } catch (error) {
+    if (error.why === "shut") await letGo(yard);
+    throw error;
+  }
 };
 
 // Fetch and keep a yard's round, whole or not at all.
 export const take = async (yard) => {
-  const round = await fetched(`${API}${yard}/`);
-  const { horses: after } = await fetched(`${API}${yard}/after/`);
+  const round = await ask(yard);
+  const { horses: after } = await ask(yard, "after/");
   // When each was scored last, and nothing of the score: who is done today is said on the walk.
   const scored = Object.fromEntries(after.filter(({ last }) => last).map(({ id, last }) => [id, last.at]));
   const row = { ...round, scored, taken_at: new Date().toISOString() };
