@@ -96,12 +96,18 @@ def once(tmp_path_factory: pytest.TempPathFactory, kind: str, make: Callable[[st
     return made.read_text()
 
 
+def go_to(name: str) -> None:
+    """Connect Django to a database, unless it is there already."""
+    for alias in connections:
+        if connections[alias].settings_dict["NAME"] != name:
+            connections[alias].close()
+            connections[alias].settings_dict["NAME"] = name
+
+
 @contextmanager
 def at(name: str) -> Iterator[None]:
     """Connect Django to a database; nobody is connected to it afterwards."""
-    for alias in connections:
-        connections[alias].close()
-        connections[alias].settings_dict["NAME"] = name
+    go_to(name)
     try:
         yield
     finally:

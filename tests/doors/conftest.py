@@ -50,12 +50,14 @@ def _looked_at(built: tuple[str, scene.Scene]) -> Iterator[str]:
 def gallery(built: tuple[str, scene.Scene], _looked_at: str, django_db_blocker: Any) -> Stage:
     """Open the scene to look at it, or to be refused: ``with gallery() as scene``.
 
-    What is written there stays for the next test: only an auditor's looks may be.
+    What is written there stays for the next test: only an auditor's looks may be. So does the
+    connection, until somebody goes to another database: a fresh one has all to learn again.
     """
 
     @contextmanager
     def opened() -> Iterator[scene.Scene]:
-        with django_db_blocker.unblock(), copies.at(_looked_at):
+        with django_db_blocker.unblock():
+            copies.go_to(_looked_at)
             yield built[1]
 
     return opened

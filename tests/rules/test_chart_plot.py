@@ -1,5 +1,6 @@
 """What is drawn lies where its value says, within half a pixel, and inside the frame."""
 
+import random
 import re
 from datetime import UTC, datetime, timedelta
 
@@ -125,8 +126,9 @@ def test_few_points_are_all_drawn() -> None:
     assert chart_thin.kept([5.0] * 250, [1.0] * 250) == list(range(250))
 
 
-@given(st.lists(READING, min_size=300, max_size=900))
-def test_of_very_many_the_extremes_stay(taken: list[tuple[float, float]]) -> None:
+@given(st.randoms(use_true_random=True), st.integers(300, 900))
+def test_of_very_many_the_extremes_stay(draw: random.Random, many: int) -> None:
+    taken = [(draw.uniform(0, 365), draw.uniform(1.5, 5)) for _ in range(many)]
     across = [FRAME.along.at((BEGAN + timedelta(days=days)).timestamp()) for days, _ in taken]
     along = [value for _, value in taken]
     kept = chart_thin.kept(across, along)
