@@ -25,13 +25,16 @@ MEMORY_NEEDED = 2 * 2**30
 INSTALL_BROWSER = f"apt-get install -y --no-install-recommends {SHELL}"
 # Four, since tests wait for servers, browsers and mail; whoever is done takes of the others' rest.
 SPREAD = ("-n", "4", "--dist", "worksteal")
-# A moment each, so that nobody waits for the rest to hear of a slip.
+COLLECTED = "that each test can be collected"
+# So that nobody waits for the tests to hear of a slip. Collected once, the tests and what they
+# import are compiled, which in a fresh tree each of the processes that run them did for itself.
 FIRST = {
     "format": ["-m", "ruff", "format", "--check", "."],
     "lint": ["-m", "ruff", "check", "."],
+    COLLECTED: ["-m", "pytest", "--collect-only", "-qq"],
+    "types": ["-m", "mypy", "."],
 }
 CHECKS: dict[str, list[str]] = {
-    "types": ["-m", "mypy", "."],
     "import contracts": [
         "-c",
         "from importlinter.cli import lint_imports_command; lint_imports_command()",
@@ -102,7 +105,9 @@ def _run(commands: dict[str, list[str]], environ: dict[str, str], folder: Path) 
             for name in [name for name, ran in running.items() if ran.poll() is not None]:
                 code = running.pop(name).returncode
                 said = _said(folder, name)
-                print(said.read_text(errors="replace") if said.exists() else "", end="", flush=True)
+                # What was collected is no news.
+                if said.exists() and (code or name != COLLECTED):
+                    print(said.read_text(errors="replace"), end="", flush=True)
                 if code:
                     raise Trouble(Exit.FAILED, f"Failed: {name} (code {code}).")
             time.sleep(0.1)
