@@ -90,7 +90,8 @@ def test_a_coordinator_takes_a_horse_in(signed_in: SignIn, inside: Any) -> None:
         "height_cm": "148",
     }
     answer = client.post("/horses/add/", sent)
-    assert (answer.status_code, answer.headers["Location"]) == (303, f"/horses/{ref}/")
+    where = f"/horses/{ref}/?saved=added.{ref}"
+    assert (answer.status_code, answer.headers["Location"]) == (303, where)
     assert client.post("/horses/add/", sent).status_code == 303, "sent twice is one horse"
     page = text(client, answer.headers["Location"])
     assert "148 cm" in page
