@@ -136,6 +136,8 @@ def test_the_next_horse_of_the_walk_is_one_tap_away(phone: Page) -> None:
     expect(rows).to_have_text(["Milkwort", "Sorrel Lad", "Teasel"])
     page.locator("[data-horses] li:has-text('Teasel') a.btn").click()
     assert steps.ready(page)
+    here = f"/round/{cast.ref('Top Barn')}/?first=due"
+    expect(page.locator("a[data-of=round]").first).to_have_attribute("href", here)
     page.locator("label:has([name=danger_signs])").first.click()
     forward(page)
     scoring.to_summary(page)

@@ -24,7 +24,7 @@ const show = (name, text) => {
   }
 };
 
-const dress = ({ form, words, facts }, round, horse) => {
+const dress = ({ form, words, facts }, round, horse, back) => {
   document.title = horse.name;
   show("name", horse.name);
   const name = document.querySelector("[data-of=name]");
@@ -35,7 +35,7 @@ const dress = ({ form, words, facts }, round, horse) => {
   for (const slot of document.querySelectorAll("[data-of=caution]")) slot.hidden = !horse.caution;
   const lines = links(round.vet, words, document.querySelector("[data-dial]"));
   if (lines.length) document.querySelector("[data-of=vet] .dials").replaceChildren(...lines);
-  for (const link of document.querySelectorAll("[data-of=round]")) link.href = `/round/${round.yard.id}/`;
+  for (const link of document.querySelectorAll("[data-of=round]")) link.href = back;
   for (const link of form.querySelectorAll("[data-scale]")) {
     link.hidden = horse.species === "donkey";
     link.href = `/round/score/${link.dataset.scale}/#${horse.id}`;
@@ -57,7 +57,7 @@ export const arrive = async (page) => {
   for (const round of await taken().catch(() => [])) {
     const horse = round.horses.find((each) => each.id === wanted);
     if (!horse) continue;
-    dress(page, round, horse);
+    dress(page, round, horse, (await import("./marks.js")).roundLink(round.yard));
     return { ...horse, yard: round.yard, is_pregnant: horse.breeding === "pregnant" };
   }
   for (const part of page.form.querySelectorAll("[data-step], .save")) part.hidden = true;
@@ -144,7 +144,7 @@ const shown = async (page, words, { id, unkept }) => {
   warn({ form, words }, then);
   const after = await following(horse);
   next.textContent = after ? whyNext(words, after) : words.walked;
-  next.href = after ? scoreLink(after) : `/round/${horse.yard.id}/`;
+  next.href = after ? scoreLink(after) : (await import("./marks.js")).roundLink(horse.yard);
   // The same page with another horse in its address is another page.
   next.addEventListener("click", (event) => {
     if (next.pathname !== location.pathname) return;
