@@ -180,7 +180,10 @@ def test_back_and_forward_between_two_horses_show_each_its_own(phone: Page) -> N
     expect(page.locator("h1")).to_have_text("Sorrel Lad")
     assert str(cast.ref("Sorrel Lad")) in page.url
     expect(page.locator("form[data-ready]")).to_be_attached()
-    expect(page.locator("[name='regions.neck_and_shoulder']:checked")).to_have_count(0)
+    # Saved is saved: what was entered stands there, and no form.
+    expect(page.locator("[data-sum=kept]")).to_contain_text("Saved on this phone.")
+    expect(page.locator("[data-sum=lead]")).to_have_text("3.00")
+    expect(page.locator("[data-bar]")).to_be_hidden()
     page.go_forward()
     expect(page.locator("h1")).to_have_text("Teasel")
     assert str(cast.ref("Teasel")) in page.url
