@@ -98,7 +98,7 @@ class ScaledBandShape(BandShape):
 
 
 class AfterAlertShape(shape.Shape):
-    """An alert that is not resolved. We never diagnose: phone the vet."""
+    """An alert that is not resolved and not of lateness. We never diagnose: phone the vet."""
 
     title = serializers.CharField()
     severity = fields.choice(choices.SEVERITIES)

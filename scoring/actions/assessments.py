@@ -13,7 +13,7 @@ from typing import Any
 from uuid import UUID
 
 from scoring.access import readings
-from scoring.actions import asking, hands, judging, standing, subjects, weighings
+from scoring.actions import asking, hands, judging, standing, subjects, unchanged, weighings
 from scoring.models import Assessment, Assessor, Instrument, Standing, Weighing
 from scoring.queries import assessments as queries
 from scoring.queries import band_days, evidence, targets
@@ -100,6 +100,7 @@ def _recorded(
     horse = horses[checked.reading.horse]
     held = subjects.held_of(standings, horse)
     subjects.require_newest(old, horse)
+    unchanged.require_change(old, checked.reading)
     at = checked.reading.corrected_at
     if asks:
         weight_sent = checked.reading.weight

@@ -104,13 +104,15 @@ def _judge(
     found = {finding.rule: finding for finding in verdict.findings}
     for rule, finding in found.items():
         alert = held.get((verdict.horse.id, rule))
+        # That a look is late is told by the sweep alone.
+        is_told = at.cause.is_sweep or rule not in risk.LATENESS
         if alert is None:
-            changes.opened.append(_opened(at, verdict.horse, finding))
-        elif not at.cause.is_sweep or _rises(alert, finding):
+            changes.opened += [_opened(at, verdict.horse, finding)] if is_told else []
+        elif is_told and (not at.cause.is_sweep or _rises(alert, finding)):
             alert.horse = verdict.horse
             _renew(at, alert, finding, changes)
         elif alert.said != finding.said():
-            # A day on, the same finding is only older: no new version, and nothing to tell.
+            # A day or a reading on, it is only older or less: no new version, nothing to tell.
             alert.said, alert.seen_at = finding.said(), at.now
             changes.aged.append(alert)
         if alert is not None and alert.unasked_since is not None:

@@ -11,7 +11,7 @@ from scoring.rules import risk, risk_graver, seen
 from yards.rules.roles import Viewer
 
 DANGER = frozenset({"danger_signs"})
-# Lateness is the morning's to tell; a reading only ends it.
+# Lateness is the morning's to tell; a reading only ends it, or says what is late still.
 LATENESS = risk.LATENESS
 
 
@@ -60,12 +60,12 @@ def judge(
         resolved = evidence.resolved_of([horse.id]).get(horse.id, {})
         found = risk.find(replace(facts, resolved=resolved), rules)
     names = {each.rule for each in found}
-    late = {each for each in LATENESS if each in names or risk_graver.taken_over(each, names)}
+    late = {each for each in LATENESS if risk_graver.taken_over(each, names)}
     return alerts.apply(
         viewer,
         horse=horse,
         yard=horse.yard,
-        findings=[each for each in found if each.rule not in LATENESS],
+        findings=found,
         judged=(risk.judged(facts) & rules) - late,
         now=now,
         assessment=assessment,

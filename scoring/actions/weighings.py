@@ -6,7 +6,7 @@ from decimal import Decimal
 from uuid import UUID
 
 from scoring.access import readings
-from scoring.actions import asking, hands, judging, standing, subjects
+from scoring.actions import asking, hands, judging, standing, subjects, unchanged
 from scoring.models import Assessor, Instrument, Weighing
 from scoring.queries import habits, targets
 from scoring.queries import weighings as queries
@@ -72,6 +72,7 @@ def _recorded(
     horse = horses[checked.horse]
     held = subjects.held_of(standings, horse)
     subjects.require_newest(old, horse)
+    unchanged.require_change_of_weight(old, checked)
     if asks:
         at = checked.corrected_at
         asking.require_near("weight_kg", checked.weight, at, held=held, horse=horse)

@@ -124,8 +124,7 @@ def _band(viewer: Viewer, ref: UUID, at: datetime) -> list[tuple[str, str]]:
     found = known_band.of(viewer, ref, at=at)
     if found is None:
         return []
-    told = f"{labels.edge(found.low)} – {labels.edge(found.high)}"
-    return [(gettext("Target band that day"), told)]
+    return [(gettext("Target band that day"), labels.between(found.low, found.high))]
 
 
 def _parts(viewer: Viewer, ref: UUID, zone: str, at: datetime) -> list[tuple[str, tables.Table]]:

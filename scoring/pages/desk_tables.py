@@ -143,7 +143,7 @@ def _horse(each: Stood, zone: str, asked: str, missing: str, alerts: bool) -> Ro
     if not _lacks(each):
         missing = gettext("transponder not known")
     low, high = each.low, each.high
-    band = "" if low is None or high is None else _between(low, high)
+    band = "" if low is None or high is None else labels.between(low, high)
     return Row(
         (
             Cell(called(each.card, each.unknown), _identity(each.card) or missing, page),
@@ -165,10 +165,6 @@ def called(card: HorseCard, unknown: frozenset[str]) -> str:
     if "name" not in unknown:
         return card.name
     return gettext("{name} (today's name)").format(name=card.name)
-
-
-def _between(low: Any, high: Any) -> str:
-    return f"{labels.edge(low)} – {labels.edge(high)}"
 
 
 def _at(at: datetime | None, zone: str) -> str:

@@ -1,4 +1,4 @@
-"""What somebody has just saved between staff and vet, said on the page that they are led back to.
+"""What somebody has just saved of a horse, or between staff and vet, said on the page after it.
 
 The address names what was saved; it is read through the same doors as anywhere else, and said to
 whoever saved it, for as long as it is news.
@@ -7,6 +7,7 @@ whoever saved it, for as long as it is news.
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import partial
 from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -18,7 +19,8 @@ from django.utils.translation import gettext
 
 from scoring.pages import came, order_words
 from scoring.queries import clinical_notes, questions, vet_orders
-from yards.pages import tables, words
+from yards.access import doors
+from yards.pages import horse_done, tables, words
 from yards.queries.horses import HorseCard
 from yards.rules import address, bidi, errors
 from yards.rules.roles import Verb, Viewer, may
@@ -32,10 +34,11 @@ _NEWS_FOR = timedelta(minutes=10)
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """What was saved, in words, and of which horse."""
+    """What was saved, in words, and of which horse; whether between staff and vet."""
 
     said: str
     horse: UUID
+    is_of_the_visit: bool
 
 
 _Found = tuple[UUID, datetime, UUID, str]
@@ -56,7 +59,7 @@ def of(request: HttpRequest, viewer: Viewer, zone: str, *, now: datetime) -> Don
         return None
     told = gettext("Saved at {at}. {what}")
     clock = date_format(at.astimezone(ZoneInfo(zone)), "H:i")
-    return Done(told.format(at=clock, what=said), horse)
+    return Done(told.format(at=clock, what=said), horse, kind not in _HORSE)
 
 
 def shown(
@@ -64,7 +67,7 @@ def shown(
 ) -> dict[str, Any]:
     """Return it for a horse's own page, with the way to the horse on the visit."""
     found = of(request, viewer, zone, now=now)
-    if found is None or not may(viewer, Verb.READ_VISIT):
+    if found is None or not found.is_of_the_visit or not may(viewer, Verb.READ_VISIT):
         return {"done": found}
     visit = reverse("scoring:visit") + tables.query(yard=str(card.yard.ref))
     return {"done": found, "done_way": f"{visit}#horse-{card.ref}"}
@@ -129,7 +132,14 @@ def _note(viewer: Viewer, ref: UUID, zone: str) -> _Found | None:
     return card.written_by.id, card.written_at, card.horse, gettext("The clinical note is kept.")
 
 
+def _done_to(kind: str, viewer: Viewer, ref: UUID, zone: str) -> _Found | None:
+    made = horse_done.of(viewer, kind, ref)
+    return None if made is None else (doors.person_of(viewer), made.at, ref, made.said)
+
+
+_HORSE = (horse_done.ADDED, horse_done.MOVED, horse_done.CHANGED)
 _KINDS: Mapping[str, Callable[[Viewer, UUID, str], _Found | None]] = {
+    **{kind: partial(_done_to, kind) for kind in _HORSE},
     ORDER: _order,
     ORDER_ENDED: _order_ended,
     ANSWER: _answer,

@@ -22,6 +22,7 @@ from scoring.pages import (
     rules,
     vet_shown,
     vet_tables,
+    weight_said,
 )
 from scoring.queries import alerts as alert_queries
 from scoring.queries import (
@@ -120,7 +121,6 @@ def _stands(card: standing.StandingCard, zone: str) -> dict[str, Any]:
         "scored_on": _on(scored, zone),
         "last": card.last_overall,
         "last_on": _on(card.last_assessed_at, zone),
-        "weighed_on": _on(card.weight_at, zone),
         "place_label": labels.placed(card.place, card.last_overall, card.band),
         "band": card.band,
         "band_why": " ".join(wording.say(*each) for each in card.band_why),
@@ -129,7 +129,8 @@ def _stands(card: standing.StandingCard, zone: str) -> dict[str, Any]:
         "rate_high": labels.decimal(rate.high) if rate else None,
         "rate_label": labels.rate(rate.value, level) if rate else wording.say(card.reason),
         "is_level": level,
-        "weight": tastes.weight(card.weight_kg),
+        "weighed": card.weighed is not None,
+        "weights": weight_said.lines(card.weighed, card.weight_kg, zone),
     }
 
 

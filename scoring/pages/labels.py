@@ -107,6 +107,11 @@ def edge(points: Decimal) -> str:
     return written(int(halves)) if halves == int(halves) else f"{points:.2f}"
 
 
+def between(low: Decimal, high: Decimal) -> str:
+    """Return a band by its edges alone, where what they are of stands beside."""
+    return gettext("{low} to {high}").format(low=edge(low), high=edge(high))
+
+
 def pelvis_led() -> str:
     """Return the sentence of the pelvis-led score. A phone says the same."""
     return gettext(

@@ -36,7 +36,7 @@ def rules(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
     context = {
         "title": gettext("Risk rules"),
         "lead": gettext("What opens an alert here. A rule finds or finds nothing; none diagnoses."),
-        "back": subject[2] if subject else None,
+        "back": subject[2] if subject else (reverse("scoring:alerts"), gettext("Alerts")),
         "table": tables.Table(
             caption=gettext("Risk rules"),
             columns=(

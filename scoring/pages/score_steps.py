@@ -91,6 +91,7 @@ def _shell_words() -> dict[str, str]:
         "walked": gettext("Back to the round"),
         "kept": gettext("Saved on this phone. It goes to Halfpoint when there is a connection."),
         "arrived": gettext("Saved in Halfpoint."),
+        "read_it": gettext("Read what it came to"),
         "photos_unkept": gettext(
             "Photos that this phone had no room to keep: {n}. The score stands without them."
         ),

@@ -11,19 +11,18 @@ from django.utils.translation import gettext, ngettext
 from scoring.pages import (
     came,
     chart_units,
-    choices,
     done,
     labels,
     vet_shown,
     visit_vet,
     visit_words,
+    weight_said,
 )
 from scoring.queries import visit as queries
 from scoring.queries import wording
 from scoring.queries.visit import Seen
 from scoring.rules import board, visit
 from yards.pages import tables, words
-from yards.queries import tastes
 from yards.rules import bidi
 from yards.rules.roles import Verb, Viewer, may
 
@@ -117,7 +116,7 @@ def _horse(viewer: Viewer, seen: Seen, here: str, saved: done.Done | None) -> di
         "score": _score(seen),
         "scored": reverse("scoring:scored", args=[seen.scored]) if seen.scored else "",
         "trend": _trend(seen),
-        "weights": _weights(seen),
+        "weights": weight_said.lines(seen.weighed, seen.weight_kg, seen.zone),
         "orders": vet_shown.orders(viewer, seen.orders, seen.zone, seen.now),
         "due": labels.due(row.due.state, row.due.on, row.due.days, row.due.what),
         "is_due": row.due.state != "not_due",
@@ -193,20 +192,6 @@ def _trend(seen: Seen) -> str:
     told = gettext("{way}, {rate} points a month")
     said = told.format(way=said, rate=chart_units.signed(row.rate_per_month))
     return words.capital(said)
-
-
-def _weights(seen: Seen) -> list[str]:
-    """Return the last weight as it was read, then the level by all readings: each by its name."""
-    read = seen.weighed
-    if read is None:
-        return [gettext("Not weighed yet")]
-    on, method = words.day(read.at, seen.zone), choices.method(read.method)
-    told = gettext("Last reading {weight}, {method}, on {on}.")
-    said = [told.format(weight=tastes.weight(read.kg), method=method, on=on)]
-    if seen.weight_kg is None:
-        return [*said, gettext("Too long ago to tell a level.")]
-    level = gettext("Level by all readings {weight}.")
-    return [*said, level.format(weight=tastes.weight(seen.weight_kg))]
 
 
 def _links(viewer: Viewer, seen: Seen, here: str) -> list[tables.Link]:

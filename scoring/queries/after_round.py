@@ -13,7 +13,7 @@ from uuid import UUID
 from scoring.models import Alert, Standing
 from scoring.queries import targets
 from scoring.queries.assessments import Band
-from scoring.rules import scale
+from scoring.rules import risk, scale
 from yards.access import doors
 from yards.models import Yard
 from yards.rules.roles import Verb, Viewer
@@ -36,7 +36,10 @@ class LastScore:
 
 @dataclass(frozen=True, slots=True)
 class AfterAlert:
-    """An alert that is not resolved. ``said`` holds message keys."""
+    """An alert that is not resolved. ``said`` holds message keys.
+
+    None says that a look is late: whoever reads this has just looked.
+    """
 
     rule: str
     severity: str
@@ -85,7 +88,8 @@ def after_round(viewer: Viewer, yard: UUID, *, now: datetime) -> Sequence[AfterH
 
 def _alerts(horses: Sequence[int]) -> dict[int, tuple[AfterAlert, ...]]:
     found: dict[int, tuple[AfterAlert, ...]] = {}
-    for each in Alert.objects.filter(horse_id__in=horses).exclude(state="resolved").order_by("id"):
+    held = Alert.objects.filter(horse_id__in=horses).exclude(state="resolved")
+    for each in held.exclude(rule__in=risk.LATENESS).order_by("id"):
         told = AfterAlert(each.rule, each.severity, each.said)
         found[each.horse_id] = (*found.get(each.horse_id, ()), told)
     return found

@@ -51,10 +51,20 @@ class DueCard:
 
 
 @dataclass(frozen=True, slots=True)
+class Weighed:
+    """The last weight as it was read, in kilograms."""
+
+    kg: Decimal
+    method: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class StandingCard:
     """Where one horse stands. Scores in points, weight in kilograms, times in UTC.
 
     Level, rate and weight are as of their last reading; more than 120 days after it there are none.
+    ``weight_kg`` is a level too, by all readings; ``weighed`` the last of them, however long ago.
     ``last_overall`` is what was felt last, by itself, in points: ``place`` is by that one.
     ``weight_at`` is when it was last weighed, however long ago. ``band_why`` are message keys: what
     chose the band, and what moved its aim.
@@ -74,18 +84,20 @@ class StandingCard:
     open_alerts: int
     band: Band
     band_why: tuple[Message, ...] = ()
+    weighed: Weighed | None = None
 
 
 def get_standing(viewer: Viewer, horse: UUID, *, now: datetime) -> StandingCard:
     """Return one horse's standing; raises NotFound or NotAllowed."""
     subject = doors.horse_for_read(viewer, horse)
     doors.require(viewer, Verb.READ_STANDING)
-    found = Standing.objects.select_related("last_assessment").get(horse_id=subject.id)
+    rows = Standing.objects.select_related("last_assessment", "last_weighing")
+    found = rows.get(horse_id=subject.id)
     return _card(found, subject, now)
 
 
 def _card(found: Standing, horse: Horse, now: datetime) -> StandingCard:
-    last = found.last_assessment
+    last, weighed = found.last_assessment, found.last_weighing
     orders = targets.orders_of([horse.id], now).get(horse.id, targets.NO_ORDERS)
     scale = last.scale if last is not None else None
     band = targets.band_of(horse, horse.yard, now, orders=orders, scale=scale)
@@ -114,6 +126,9 @@ def _card(found: Standing, horse: Horse, now: datetime) -> StandingCard:
         open_alerts=found.open_alerts,
         band=Band(band.low, band.aim, band.high),
         band_why=band.why,
+        weighed=Weighed(weighed.weight_kg, weighed.method, weighed.corrected_at)
+        if weighed is not None
+        else None,
     )
 
 

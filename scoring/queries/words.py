@@ -237,6 +237,10 @@ READINGS: Words = {
     "correction_of_another_horse": _(
         "A correction is of the same horse. Record a new reading for another one."
     ),
+    "nothing_is_corrected": _(
+        "This is the same as what stands: nothing was changed. Put right what was wrong and say "
+        "why, or go back."
+    ),
     "yard_or_horse": _("Name a yard or a horse: one of the two."),
     "wrong_scale": _("A {species} is scored on: {scales}. Choose that scale."),
 }

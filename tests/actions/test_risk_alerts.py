@@ -7,8 +7,8 @@ from datetime import UTC, datetime, timedelta
 
 from scoring.actions import assessments, deliver, instruments, subjects, sweep, timers, weighings
 from scoring.models import Alert, Notice, Standing
+from scoring.queries import after_round, evidence, yard_evidence
 from scoring.queries import assessments as queries
-from scoring.queries import evidence, yard_evidence
 from tests import alarms, cast, mailbox, readings
 from yards.actions import events, horses
 from yards.rules.roles import Viewer
@@ -156,6 +156,24 @@ def test_what_was_never_scored_is_told_once_and_a_reading_ends_it(inside: Inside
     swept("Top Barn", NOW + 2 * DAY)
     with inside("maud"):
         assert held("Teasel") == {"overdue": "watch"}
+
+
+def test_after_a_score_lateness_is_told_of_the_weight_alone(inside: Inside) -> None:
+    with inside("maud") as viewer:
+        scored(viewer, "Teasel", NOW, "2.5", "2.5", "2.5")
+    swept("Top Barn", NOW + 40 * DAY)
+    with inside("maud") as viewer:
+        late = Alert.objects.get(rule="overdue", horse__ref=cast.ref("Teasel"))
+        assert late.said["reason"][1]["what"] == "score,weight"
+        version, notices = late.version, Notice.objects.count()
+        beside = after_round.after_round(viewer, cast.ref("Top Barn"), now=NOW + 40 * DAY)
+        assert [each.alerts for each in beside if each.id == cast.ref("Teasel")] == [()]
+        answer = scored(viewer, "Teasel", NOW + 40 * DAY, "2.5", "2.5", "2.5")
+        assert answer.alerts == ()
+        late.refresh_from_db()
+        assert (late.said["reason"][1]["what"], late.state) == ("weight", "open")
+        # It is no news: nothing is told anew.
+        assert (late.version, Notice.objects.count()) == (version, notices)
 
 
 def test_weights_that_fall_fast_are_told_by_their_trend(inside: Inside) -> None:

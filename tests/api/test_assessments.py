@@ -149,6 +149,9 @@ def test_a_slow_clock_is_put_right_by_when_it_was_sent(database: str) -> None:
 def test_a_correction_supersedes_and_both_stay(database: str) -> None:
     tobias, isolde, sent = Asker("tobias"), Asker("isolde"), _sent(regions=FAT)
     first = tobias.post("assessments/", sent).json()
+    same = {**sent, "id": str(uuid_utils.uuid7()), "reason": "The sheet was misread"}
+    none = isolde.post(f"assessments/{first['id']}/correct/", same)
+    assert (none.status_code, none.json()["errors"][0]["field"]) == (422, "regions")
     better = _sent(reason="The sheet was misread")
     made = isolde.post(f"assessments/{first['id']}/correct/", better)
     assert made.status_code == 201
@@ -212,6 +215,9 @@ def test_a_weighing_by_itself_is_recorded_repeated_and_corrected(database: str) 
     clash = tobias.post("weighings/", {**sent, "weight_kg": "472.0"})
     assert (first.status_code, again.status_code, clash.status_code) == (201, 200, 409)
     assert again.json() == first.json()
+    same = {**sent, "id": str(uuid_utils.uuid7()), "reason": "Wrong tape"}
+    none = tobias.post(f"weighings/{sent['id']}/correct/", same)
+    assert (none.status_code, none.json()["errors"][0]["field"]) == (422, "weight_kg")
     better = weighing(TEASEL, reason="Wrong tape", weight_kg="465.5")
     made = tobias.post(f"weighings/{sent['id']}/correct/", better)
     assert made.status_code == 201

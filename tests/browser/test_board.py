@@ -261,6 +261,12 @@ def test_on_paper_no_row_is_split_and_no_button_stands(opened: Open) -> None:
         "[...document.querySelectorAll('.r')].map(row => getComputedStyle(row).breakInside)"
     )
     assert set(styles) == {"avoid"}
+    # What the signs mean stands in the last row, so that it is left to no sheet of its own.
+    last, key = (page.locator(each).last.bounding_box() for each in (".board tr", ".key"))
+    assert last is not None
+    assert key is not None
+    assert last["y"] + 30 < key["y"]
+    assert key["y"] + key["height"] <= last["y"] + last["height"]
     for each in (".find", ".cx", ".pages", ".towall", ".live"):
         assert not page.locator(each).first.is_visible(), each
     assert page.locator(".spark").first.is_visible()

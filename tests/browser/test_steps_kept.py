@@ -96,6 +96,16 @@ def test_a_saved_score_leaves_no_draft_behind(opened: Open) -> None:
         page,
         """async () => !(await (await import("/static/scoring/round/drafts.js")).all()).length""",
     )
+    # Back on the form it is none any more: what it came to stands, and that it is saved.
+    answer = page.url
+    page.go_back()
+    steps.ready(page)
+    scoring.at(page, "summary")
+    expect(page.locator("[data-sum=lead]")).to_have_text("4.17")
+    expect(page.locator("[data-sum=kept]")).to_have_text("Saved in Halfpoint.")
+    expect(page.locator("[data-bar]")).to_be_hidden()
+    page.click("text=Read what it came to")
+    page.wait_for_url(answer)
     page.goto(scoring.path("Teasel"))
     steps.ready(page)
     scoring.at(page, "look")

@@ -136,6 +136,8 @@ def test_the_next_horse_of_the_walk_is_one_tap_away(phone: Page) -> None:
     expect(rows).to_have_text(["Milkwort", "Sorrel Lad", "Teasel"])
     page.locator("[data-horses] li:has-text('Teasel') a.btn").click()
     assert steps.ready(page)
+    here = f"/round/{cast.ref('Top Barn')}/?first=due"
+    expect(page.locator("a[data-of=round]").first).to_have_attribute("href", here)
     page.locator("label:has([name=danger_signs])").first.click()
     forward(page)
     scoring.to_summary(page)
@@ -178,7 +180,10 @@ def test_back_and_forward_between_two_horses_show_each_its_own(phone: Page) -> N
     expect(page.locator("h1")).to_have_text("Sorrel Lad")
     assert str(cast.ref("Sorrel Lad")) in page.url
     expect(page.locator("form[data-ready]")).to_be_attached()
-    expect(page.locator("[name='regions.neck_and_shoulder']:checked")).to_have_count(0)
+    # Saved is saved: what was entered stands there, and no form.
+    expect(page.locator("[data-sum=kept]")).to_contain_text("Saved on this phone.")
+    expect(page.locator("[data-sum=lead]")).to_have_text("3.00")
+    expect(page.locator("[data-bar]")).to_be_hidden()
     page.go_forward()
     expect(page.locator("h1")).to_have_text("Teasel")
     assert str(cast.ref("Teasel")) in page.url

@@ -178,7 +178,7 @@ PAGES = (
         "scoring:correct",
         "303 303 303 303 403 - 404 302",
         {"id": "assessment"},
-        lambda _: {**sheet(), "reason": "Misread the sheet"},
+        lambda _: {**sheet(), "coat": "winter", "reason": "Misread the sheet"},
     ),
     Row("GET", "scoring:weigh", "200 200 200 200 403 - 404 302", OF_TEASEL),
     Row("POST", "scoring:weigh", "303 303 303 303 403 - 404 302", OF_TEASEL, lambda _: weight()),
@@ -197,7 +197,7 @@ PAGES = (
         "scoring:correct_weighing",
         "303 303 303 303 403 - 404 302",
         {"id": "weighing"},
-        lambda _: {**weight(), "reason": "Misread the tape"},
+        lambda _: {**weight(), "weight_kg": "425", "reason": "Misread the tape"},
     ),
     Row("GET", "scoring:concern", "200 200 200 200 403 - 404 302", OF_TEASEL),
     Row(

@@ -73,7 +73,7 @@ def test_a_correction_begins_with_what_was_entered_and_both_stay(
 def test_what_a_correction_shows_sent_back_unchanged_is_the_same_reading(
     signed_in: SignIn, inside: Any
 ) -> None:
-    """Every field of the form comes back as it was recorded."""
+    """Every field of the form comes back as it was recorded: that corrects nothing, so is none."""
     old = scored(
         inside,
         *("2.5", "3.0", "3.0"),
@@ -84,11 +84,20 @@ def test_what_a_correction_shows_sent_back_unchanged_is_the_same_reading(
         held_by="Jonty Farr",
         limits="Deep coat",
         looked_for_danger=True,
+        weighing={"method": "weigh_tape", "weight_kg": "471"},
     )
-    page = signed_in("maud").get(f"/assessments/{old}/correct/")
-    form = page.context["form"].values
-    answer = signed_in("maud").post(f"/assessments/{old}/correct/", {**form, "reason": "Same"})
-    assert answer.status_code == 303, answer.content.decode()
+    client, page = signed_in("maud"), f"/assessments/{old}/correct/"
+    form = {**client.get(page).context["form"].values, "reason": "Misread the tape"}
+    weight = {"weighing.method": "weigh_tape", "weighing.weight_kg": "471"}
+    for sent in (form, {**form, **weight}):
+        answer = client.post(page, sent)
+        assert answer.status_code == 422
+        assert "nothing was changed" in answer.content.decode()
+        assert answer.context["form"].values["reason"] == "Misread the tape"
+    with inside("isolde"):
+        assert Assessment.objects.count() == 1
+    right = client.post(page, {**form, **weight, "weighing.weight_kg": "417"})
+    assert right.status_code == 303, right.content.decode()
     with inside("isolde"):
         first, second = Assessment.objects.order_by("id")
         same = ("neck", "back", "hind", "fat_pocket", "appetite", "muscle", "by_eye", "held_by")
@@ -108,7 +117,12 @@ def test_a_weight_is_put_right_and_the_old_one_is_struck(signed_in: SignIn, insi
     assert 'value="825"' in text(client, page)
     sent = {"method": "weigh_tape", "weight_kg": "285", "taken_at": local()}
     assert client.post(page, sent).status_code == 422
-    assert client.post(page, {**sent, "reason": "Figures turned round"}).status_code == 303
+    sent["reason"] = "Figures turned round"
+    same = client.post(page, {**sent, "weight_kg": "825"})
+    assert same.status_code == 422
+    assert 'href="#weight_kg">Weight, kg: This is the same as what stands' in same.content.decode()
+    assert 'value="Figures turned round"' in same.content.decode()
+    assert client.post(page, sent).status_code == 303
     horse = text(client, TEASEL)
     assert "285 kg" in horse
     assert "Figures turned round" in horse

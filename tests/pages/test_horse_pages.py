@@ -90,7 +90,8 @@ def test_a_coordinator_takes_a_horse_in(signed_in: SignIn, inside: Any) -> None:
         "height_cm": "148",
     }
     answer = client.post("/horses/add/", sent)
-    assert (answer.status_code, answer.headers["Location"]) == (303, f"/horses/{ref}/")
+    where = f"/horses/{ref}/?saved=added.{ref}"
+    assert (answer.status_code, answer.headers["Location"]) == (303, where)
     assert client.post("/horses/add/", sent).status_code == 303, "sent twice is one horse"
     page = text(client, answer.headers["Location"])
     assert "148 cm" in page
@@ -217,7 +218,8 @@ def test_the_level_is_not_taken_for_what_was_felt_last(signed_in: SignIn, inside
     with inside("isolde") as viewer:
         for days, score in ((60, "2.5"), (40, "2.5"), (20, "2.5"), (0, "3.5")):
             at = now - timedelta(days=days)
-            felt = readings.raw("Teasel", at, score, score, score)
+            weight = {"method": "weighbridge", "weight_kg": "480" if days else "455.5"}
+            felt = readings.raw("Teasel", at, score, score, score, weighing=weight)
             assessments.record_assessment(viewer, felt, now=at)
         level = standing_of.get_standing(viewer, cast.ref("Teasel"), now=now).overall
     assert level is not None
@@ -227,6 +229,8 @@ def test_the_level_is_not_taken_for_what_was_felt_last(signed_in: SignIn, inside
     assert f"{level.level:.1f}</p>" in stands
     assert "Level by all readings, 80% range" in stands
     assert '<p class="big">3.50</p><p class="nearest">Felt last, overall of one hand' in stands
+    assert "Last reading 455.5 kg, weighbridge, on" in stands
+    assert "Level by all readings 4" in stands.replace("readings 455.5", ""), "nobody read that"
 
 
 def test_a_person_who_may_only_read_is_offered_nothing_to_do(signed_in: SignIn) -> None:

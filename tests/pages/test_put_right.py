@@ -32,7 +32,7 @@ def test_a_correction_keeps_the_instant_of_a_device_whose_clock_was_off(
     shown = client.get(page).context["form"].values
     zone = ZoneInfo("Europe/London")
     assert shown["taken_at"] == f"{made.corrected_taken_at.astimezone(zone):%Y-%m-%dT%H:%M}"
-    assert client.post(page, {**shown, "reason": "Wrong key"}).status_code == 303
+    assert client.post(page, {**shown, "coat": "winter", "reason": "Wrong key"}).status_code == 303
     with inside("isolde"):
         first, second = Assessment.objects.order_by("id")
         assert second.corrected_at == first.corrected_at != first.taken_at
@@ -53,7 +53,12 @@ def test_a_weight_by_formula_is_put_right_as_one(signed_in: SignIn, inside: Any)
     client = signed_in("maud")
     page = f"/weighings/{made.id}/correct/"
     assert 'value="formula" checked' in text(client, page)
-    sent = {"method": "formula", "weight_kg": "386.0", "taken_at": local(), "reason": "Time only"}
+    sent = {
+        "method": "formula",
+        "weight_kg": "386.0",
+        "taken_at": local(hours=1),
+        "reason": "Time only",
+    }
     assert client.post(page, sent).status_code == 303
     with inside("isolde"):
         first, second = Weighing.objects.order_by("id")

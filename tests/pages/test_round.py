@@ -77,6 +77,8 @@ def test_those_that_are_due_come_first_when_asked_for(signed_in: SignIn) -> None
     # The walk is the same, so each keeps its number.
     assert re.findall(r'class="at" aria-hidden="true">(\d)', page) == ["2", "1"]
     assert f'href="/horses/{TEASEL}/score/?first=due"' in page
+    scoring = text(client, f"/horses/{TEASEL}/score/?first=due")
+    assert f'href="{ROUND}?first=due" aria-label="Back to the round"' in scoring
 
 
 def test_the_walk_goes_on_in_the_order_that_it_was_opened_in_and_says_why(
@@ -99,6 +101,7 @@ def test_the_walk_goes_on_in_the_order_that_it_was_opened_in_and_says_why(
         assert where.partition("?")[2] == query.removeprefix("?")
         page = re.sub("[\u2068\u2069]", "", text(client, where))
         assert f'href="/horses/{horse}/score/{query}">{said}' in page
+        assert f'href="{ROUND}{query}">Back to the round</a>' in page
     # What is done can be read again.
     row = text(client, ROUND).split(f'data-horse="{SORREL}"')[1].split("</li>")[0]
     assert f'href="/horses/{SORREL}/">Read' in row

@@ -159,6 +159,7 @@ def test_rules_and_absences_are_led_to_from_where_a_coordinator_looks(signed_in:
         "/people/": ("/away/",),
         "/yards/": ("/rules/",),
     }
+    assert '<a class="back noprint" href="/alerts/">' in client.get("/rules/").content.decode()
     for page, led in ways.items():
         top = client.get(page).content.decode().split("<h1>")[1].split("</div>\n")[0]
         for each in led:

@@ -83,11 +83,13 @@ def test_the_page_of_a_horse_sets_corrections_side_by_side(database: str) -> Non
     after = hollis.get(f"{path}?on=2026-04-14").content.decode()
     assert "Wrong horse on the sheet" in after
     assert "As the record had it at the end of 14 April 2026" in after
+    assert "2 to 3<" in after.split("Target band that day")[1].split("</dd>")[0]
     # A day to come, and no day at all, are today.
     for on in ("2099-01-01", "soon", ""):
         assert b"As known now." in hollis.get(f"{path}?on={on}").content
     board = hollis.get("/desk/?on=2026-04-14")
     assert b"Teasel" in board.content
+    assert b"2 to 3" in board.content
     assert hollis.get(f"/desk/?yard={cast.ref('Larchgill Yard')}").status_code == 404
 
 

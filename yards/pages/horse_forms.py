@@ -14,7 +14,7 @@ from yards.access import doors
 from yards.actions import events as event_actions
 from yards.actions import horses as actions
 from yards.actions import merges
-from yards.pages import animal_forms, clocks, controls, forms, words
+from yards.pages import animal_forms, clocks, controls, forms, horse_done, words
 from yards.pages.controls import Control, moment
 from yards.pages.screen import screen
 from yards.queries import horses as queries
@@ -47,7 +47,8 @@ def add_horse(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRespon
 
     def act(raw: dict[str, Any]) -> str:
         told = raw if is_coordinator else {**raw, "is_unknown": True}
-        return _horse_page(actions.register_horse(viewer, told, now=now).ref)
+        made = actions.register_horse(viewer, told, now=now)
+        return horse_done.page(made.ref, horse_done.ADDED)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -104,7 +105,7 @@ def change_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
         if card.is_unknown:
             blank["is_unknown"] = False
         actions.change_horse(viewer, id, {**blank, **forms.counted(raw)}, now=now)
-        return _horse_page(id)
+        return horse_done.page(id, horse_done.CHANGED)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -138,7 +139,7 @@ def move_horse(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
 
     def act(raw: dict[str, Any]) -> str:
         actions.move_horse(viewer, id, raw, now=now)
-        return _horse_page(id)
+        return horse_done.page(id, horse_done.MOVED)
 
     return forms.answered(request, viewer, form, act, now=now)
 

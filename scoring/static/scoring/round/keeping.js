@@ -18,7 +18,7 @@ export const keeper = async (page) => {
   const [drafts, whose] = [await phone.drafts(), await phone.whose()];
   // Nobody's unfinished score is shown to another, or written over.
   const key = drafts?.keyOf(whose, page.horse.id);
-  const kept = { step: null, photos: [], stopped: false };
+  const kept = { key, step: null, photos: [], stopped: false };
   // Opened and left again, a form is no unfinished score.
   let begun = false;
 

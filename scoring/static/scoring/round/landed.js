@@ -1,6 +1,7 @@
 // A score that the server answered is safe: its draft is no longer needed, and its photos may go.
 
 import * as bytes from "./bytes.js";
+import * as left from "./left.js";
 import { phone } from "./phone.js";
 
 const tag = document.querySelector("[data-landed]");
@@ -10,6 +11,7 @@ const landed = async () => {
   const drafts = await phone.drafts();
   const draft = await drafts?.take(drafts.keyOf(await phone.whose(), horse));
   if (draft?.values.id !== id) return;
+  left.leave(draft.key, draft.values, "server");
   const [store, queue] = [await phone.store(), await phone.queue()];
   for (const each of draft.photos) {
     const [photo, blob] = [await store.get("photos", each), await bytes.take(each)];

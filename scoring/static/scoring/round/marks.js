@@ -100,6 +100,7 @@ const opened = () => {
 export const isDueFirst = () => {
   try { return sessionStorage.getItem(ORDER) === "due"; } catch { return false; }
 };
+export const roundLink = ({ id }) => `/round/${id}/${isDueFirst() ? "?first=due" : ""}`;
 
 // `words` is an element with the sentences; `rows` are the list's, by data-horse.
 export const begin = (words, rows) => {

@@ -4,10 +4,11 @@
 import { listen } from "./channel.js";
 import { links } from "./dialling.js";
 import { uuid7 } from "./ids.js";
+import * as left from "./left.js";
 import { phone } from "./phone.js";
 import { reading } from "./rules/sheet.js";
 import { scoreLink, taken } from "./take.js";
-import { isToday, read, told } from "./values.js";
+import { fill, isToday, read, told } from "./values.js";
 
 // The clock of a yard now, as a field for a local time begins.
 const localNow = (zone) => {
@@ -24,7 +25,7 @@ const show = (name, text) => {
   }
 };
 
-const dress = ({ form, words, facts }, round, horse) => {
+const dress = ({ form, words, facts }, round, horse, back) => {
   document.title = horse.name;
   show("name", horse.name);
   const name = document.querySelector("[data-of=name]");
@@ -35,7 +36,7 @@ const dress = ({ form, words, facts }, round, horse) => {
   for (const slot of document.querySelectorAll("[data-of=caution]")) slot.hidden = !horse.caution;
   const lines = links(round.vet, words, document.querySelector("[data-dial]"));
   if (lines.length) document.querySelector("[data-of=vet] .dials").replaceChildren(...lines);
-  for (const link of document.querySelectorAll("[data-of=round]")) link.href = `/round/${round.yard.id}/`;
+  for (const link of document.querySelectorAll("[data-of=round]")) link.href = back;
   for (const link of form.querySelectorAll("[data-scale]")) {
     link.hidden = horse.species === "donkey";
     link.href = `/round/score/${link.dataset.scale}/#${horse.id}`;
@@ -51,13 +52,29 @@ const dress = ({ form, words, facts }, round, horse) => {
   form.elements.taken_at.value ||= localNow(facts.zone);
 };
 
+const ANIMAL = /^#[0-9a-f-]{36}/;
+
+// Another horse's address over this horse's form is another page: of a shell only what follows the
+// hash differs. Heard before the form's own steps hear of it.
+const reloadElsewhere = () => {
+  const own = location.hash.slice(0, 37);
+  for (const moved of ["popstate", "hashchange"]) {
+    window.addEventListener(moved, (event) => {
+      if (!ANIMAL.test(location.hash) || location.hash.startsWith(own)) return;
+      event.stopImmediatePropagation();
+      location.reload();
+    });
+  }
+};
+
 // The horse to be scored; null where the phone has no such horse, which is said.
 export const arrive = async (page) => {
+  reloadElsewhere();
   const wanted = location.hash.slice(1, 37);
   for (const round of await taken().catch(() => [])) {
     const horse = round.horses.find((each) => each.id === wanted);
     if (!horse) continue;
-    dress(page, round, horse);
+    dress(page, round, horse, (await import("./marks.js")).roundLink(round.yard));
     return { ...horse, yard: round.yard, is_pregnant: horse.breeding === "pregnant" };
   }
   for (const part of page.form.querySelectorAll("[data-step], .save")) part.hidden = true;
@@ -104,6 +121,7 @@ const queued = async (page) => {
     const shot = { of: "assessment", of_id: body.id, side, taken_at, sha256 };
     await queue.add({ kind: "photo", id, body: shot, blob, about, after: body.id }).catch(() => { unkept += 1; });
   }
+  left.leave(keeper.key, read(form), "queue");
   // The score is durable: what is left of its draft could only be saved a second time.
   await keeper.drop().catch(() => {});
   return { id: body.id, unkept };
@@ -144,7 +162,7 @@ const shown = async (page, words, { id, unkept }) => {
   warn({ form, words }, then);
   const after = await following(horse);
   next.textContent = after ? whyNext(words, after) : words.walked;
-  next.href = after ? scoreLink(after) : `/round/${horse.yard.id}/`;
+  next.href = after ? scoreLink(after) : (await import("./marks.js")).roundLink(horse.yard);
   // The same page with another horse in its address is another page.
   next.addEventListener("click", (event) => {
     if (next.pathname !== location.pathname) return;
@@ -154,6 +172,7 @@ const shown = async (page, words, { id, unkept }) => {
   });
   next.focus({ preventScroll: true });
   window.scrollTo(0, 0);
+  return { next, say };
 };
 
 // Keep the score and its photos in the queue; resolves once the score is durable, raises if it is
@@ -161,4 +180,23 @@ const shown = async (page, words, { id, unkept }) => {
 export const keep = async (page) => {
   const words = await wordsOf(page);
   await shown(page, words, await queued(page));
+};
+
+// Back on a form that was saved, which is no form any more: what was entered, and where it is now.
+// Of what was taken out of the queue nothing is known.
+export const again = async (page) => {
+  const { form, keeper } = page;
+  const { values, to } = left.found(keeper.key) ?? {};
+  if (!values || document.getElementById("faults")) return;
+  const item = await (await phone.store())?.get("queue", values.id);
+  if (to === "queue" && !item) return;
+  fill(form, values);
+  for (const ruler of form.querySelectorAll("[data-ruler]")) ruler.dispatchEvent(new Event("change"));
+  keeper.stopped = true;
+  const words = await wordsOf(page);
+  const { next, say } = await shown(page, words, { id: values.id, unkept: 0 });
+  if (!item || item.state === "sent") say(words.arrived);
+  if (item) return;
+  next.textContent = words.read_it;
+  next.href = `/assessments/${values.id}/`;
 };

@@ -10,7 +10,6 @@ import { begin as beginSum } from "./summary.js";
 import { told } from "./values.js";
 
 const form = document.querySelector("[data-steps]");
-const ANIMAL = /^#[0-9a-f-]{36}/;
 
 const start = async () => {
   const facts = JSON.parse(form.dataset.steps);
@@ -32,8 +31,6 @@ const start = async () => {
     return names.includes(name) ? name : null;
   };
   const address = (name) => `#${prefix}step=${name}`;
-  // Another horse's address over this horse's form: of a shell only what follows the hash differs.
-  const isElsewhere = () => !facts.horse && ANIMAL.test(location.hash) && !location.hash.startsWith(`#${prefix.slice(0, -1)}`);
 
   // A region without an answer, in a step or anywhere.
   page.unanswered = () => parts.filter((part) =>
@@ -135,9 +132,7 @@ const start = async () => {
   const listen = () => {
     next.addEventListener("click", forward);
     back.addEventListener("click", backward);
-    window.addEventListener("popstate", () => {
-      if (!isElsewhere()) page.show(asked() ?? names[0]);
-    });
+    window.addEventListener("popstate", () => page.show(asked() ?? names[0]));
     form.addEventListener("change", () => page.say(""));
     form.addEventListener("click", (event) => {
       const link = event.target.closest("a[href^='#']");
@@ -155,9 +150,8 @@ const start = async () => {
     });
   };
 
-  for (const moved of ["popstate", "hashchange"]) {
-    window.addEventListener(moved, () => { if (isElsewhere()) location.reload(); });
-  }
+  // A page that the browser brings back as it was left could be saved once more.
+  window.addEventListener("pageshow", ({ persisted }) => { if (persisted && !page.keeper?.stopped) location.reload(); });
   // A shell holds no horse: it takes it from what this phone took along.
   page.horse = facts.horse ?? await (await import("./shell.js")).arrive(page);
   if (!page.horse) return;
@@ -176,6 +170,8 @@ const start = async () => {
   const faulty = form.querySelector("[data-step] .fault[id]")?.closest("[data-step]");
   const first = faulty?.dataset.step ?? asked() ?? page.keeper.step ?? names[0];
   history.replaceState({ depth: history.state?.depth ?? 0 }, "", address(first));
+  // In the middle of a form of which nothing is kept: somebody came back to what was saved.
+  if (!page.keeper.step && first !== names[0]) await import("./shell.js").then(({ again }) => again(page)).catch(() => {});
   page.show(first, !document.getElementById("faults") && first !== names[0]);
 };
 

@@ -29,8 +29,9 @@ export const isTheirs = (row, who) =>
   Boolean(who) && row.person === who.person && row.organisation === who.organisation;
 
 // Copies of what the server holds go with whoever signs out; what it does not hold yet stays.
-export const forget = () =>
-  store.change(["meta", "rounds", "after", "queue"], async (meta, rounds, after, queue) => {
+export const forget = async () => {
+  sessionStorage.clear();
+  await store.change(["meta", "rounds", "after", "queue"], async (meta, rounds, after, queue) => {
     meta.delete(KEY);
     rounds.clear();
     after.clear();
@@ -38,3 +39,4 @@ export const forget = () =>
       if (state === "sent") queue.delete(id);
     }
   });
+};
