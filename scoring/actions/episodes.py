@@ -16,7 +16,7 @@ from scoring.actions import escalation, lives, notices
 from scoring.models import Alert, AlertSighting, Assessment, Concern, Standing
 from scoring.rules import ladder, life, risk, risk_fat, risk_graver
 from yards import isolation
-from yards.models import Horse, Yard
+from yards.models import Horse, Yard, rows
 from yards.rules.roles import Viewer
 
 OPEN, RESOLVED = "open", "resolved"
@@ -26,6 +26,12 @@ BY_READING, BY_SEASON, BY_TIME, BY_GRAVER = "reading", "season", "time", "graver
 BY_PERSON, BY_END = "person", "gone"
 # By whoever changed the rule, so that it no longer asks for this.
 BY_SETTING = "setting"
+
+
+# Asked after every reading.
+_HELD = f"""SELECT {rows.columns(Alert, "alert")} FROM scoring_alert alert
+    WHERE horse_id = ANY(%(horses)s) AND state <> 'resolved'
+    ORDER BY id FOR UPDATE"""  # noqa: S608 - constants only
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,11 +89,8 @@ def apply_all(
     """
     isolation.required(viewer)
     horses = [verdict.horse.id for verdict in verdicts]
-    standing = Alert.objects.select_for_update().filter(horse_id__in=horses)
-    held = {
-        (alert.horse_id, alert.rule): alert
-        for alert in standing.exclude(state=RESOLVED).order_by("id")
-    }
+    standing = rows.read(_HELD, {"horses": horses}, Alert)
+    held = {(alert.horse_id, alert.rule): alert for alert in standing}
     changes = Changes()
     for verdict in verdicts:
         _judge(_Occasion(viewer, yard, now, cause), verdict, held, changes)

@@ -3,21 +3,21 @@
 ``yard_evidence`` tells them of a whole yard at once.
 """
 
+import json
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from django.db import connection
-from django.db.models import Max, Subquery
+from django.db.models import Max
 
-from scoring.models import Alert, Assessment, Concern, Standing, Weighing
+from scoring.models import Assessment, Concern, Standing
 from scoring.queries import horse_facts, own_rules, targets
 from scoring.queries import kin as kinship
 from scoring.rules import ladder, risk, seen
 from yards import isolation
-from yards.models import Horse, HorseEvent, Yard
+from yards.models import Horse, HorseEvent, Yard, rows
 from yards.rules.roles import Viewer
 
 # Counted back from the last weighing, whenever it was: what an animal lost is not forgotten because
@@ -71,7 +71,6 @@ class Newest:
     came: kinship.Came
 
 
-_NEWEST_FIRST = ("-corrected_at", "-received_at", "-id")
 SCORED = (
     *("corrected_at", "received_at", "scale", "manner", "neck", "back", "hind", "whole"),
     *("fat_pocket", "crest", "danger_signs", "appetite", "assessor_id"),
@@ -97,6 +96,12 @@ _LOOKS = f"""SELECT id, {", ".join(SCORED)} FROM scoring_assessment
     WHERE id = ANY(ARRAY[{_EACH}]
         || ARRAY{_ROWS.format(question=FELT, most=RECENT)})
     ORDER BY {ORDER}"""  # noqa: S608 - constants only
+
+_COUNTED = """FROM scoring_weighing row WHERE horse_id = ANY(%(kin)s) AND NOT EXISTS
+    (SELECT FROM scoring_weighing later WHERE later.supersedes_id = row.id)"""
+_WEIGHTS = f"""SELECT id, {", ".join(WEIGHED)} {_COUNTED} AND corrected_at >
+        (SELECT corrected_at {_COUNTED} ORDER BY {ORDER} LIMIT 1) - %(span)s
+    ORDER BY {ORDER}"""
 
 
 def score_of(values: Sequence[Any]) -> seen.Score:
@@ -124,11 +129,8 @@ def newest_of(horse: int, now: datetime) -> Newest:
     looks = _looks(kin, now)
     felt = [each for each in looks if each.score.is_palpated]
     whole = [each for each in felt if each.score.sixths is not None]
-    weighed = Weighing.objects.filter(horse_id__in=kin, superseded_by__isnull=True)
-    weighed = weighed.order_by(*_NEWEST_FIRST)
-    last = Subquery(weighed.values("corrected_at")[:1])
-    rows = weighed.filter(corrected_at__gt=last - WEIGHTS_FOR).values_list("id", *WEIGHED)
-    weights = [(row[0], seen.Weight(*row[1:])) for row in rows]
+    weighed = rows.asked(_WEIGHTS, {"kin": kin, "span": WEIGHTS_FOR})
+    weights = [(row[0], seen.Weight(*row[1:])) for row in weighed]
     return Newest(
         any=next(iter(looks), None),
         speaks=next((each for each in looks if each.score.says_something), None),
@@ -150,9 +152,8 @@ def _says_how_it_ate(score: seen.Score, now: datetime) -> bool:
 
 def _looks(kin: Sequence[int], now: datetime) -> list[Look]:
     """Return the newest assessment for each question that ``Newest`` answers, newest first."""
-    with connection.cursor() as cursor:
-        cursor.execute(_LOOKS, {"kin": list(kin), **asked(now)})
-        return [Look(row[0], score_of(row[1:])) for row in cursor.fetchall()]
+    found = rows.asked(_LOOKS, {"kin": list(kin), **asked(now)})
+    return [Look(row[0], score_of(row[1:])) for row in found]
 
 
 def looked_at(horse: int, newest: Newest) -> datetime | None:
@@ -203,15 +204,16 @@ def _score(look: Look | None) -> seen.Score | None:
     return look.score if look is not None else None
 
 
+_RESOLVED = """SELECT DISTINCT ON (horse_id, rule) horse_id, rule, resolved_at, severity, said
+    FROM scoring_alert WHERE horse_id = ANY(%(horses)s) AND resolution = 'person'
+    ORDER BY horse_id, rule, resolved_at DESC"""
+
+
 def resolved_of(horses: Sequence[int]) -> Mapping[int, dict[str, seen.Answer]]:
     """Return by horse key how a person last resolved each rule's alert."""
     found: dict[int, dict[str, seen.Answer]] = defaultdict(dict)
-    rows = Alert.objects.filter(horse_id__in=horses, resolution="person")
-    rows = rows.order_by("horse_id", "rule", "-resolved_at").distinct("horse_id", "rule")
-    for horse, rule, at, severity, said in rows.values_list(*_ANSWERED):
+    for horse, rule, at, severity, told in rows.asked(_RESOLVED, {"horses": list(horses)}):
+        said = json.loads(told) if isinstance(told, str) else told
         keys = frozenset(key for key, _ in said["evidence"])
         found[horse][rule] = seen.Answer(at, severity, said.get("basis", ""), keys)
     return found
-
-
-_ANSWERED = ("horse_id", "rule", "resolved_at", "severity", "said")
