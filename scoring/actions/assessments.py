@@ -109,9 +109,7 @@ def _recorded(
     hand = old.assessor if old is not None else hands.hand_of(viewer, now=now)
     where = _Where(horse, held, subjects.yard_at(horse, at), then, hand)
     weight = _weight(viewer, checked, where, old=old, now=now)
-    row, is_new = subjects.inserted(
-        _row(viewer, checked, where, weight=weight, old=old, now=now), sent_ref=checked.reading.id
-    )
+    row, is_new = subjects.inserted(_row(viewer, checked, where, weight=weight, old=old, now=now))
     if not is_new:
         return _replayed(viewer, row, checked.digest)
     newest = _stand(viewer, held, row, orders, now=now)

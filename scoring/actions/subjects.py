@@ -152,15 +152,16 @@ def yard_at(horse: Horse, at: datetime) -> Yard:
     return Yard.objects.get(id=stood[0][0])
 
 
-def inserted(row: Row, *, sent_ref: UUID | None) -> tuple[Row, bool]:
-    """Insert a row, or return the one that holds the id that was sent; True when it is new.
+def inserted(row: Row) -> tuple[Row, bool]:
+    """Insert a row, or return the one that holds its id already; True when it is new.
 
-    Without an id of the client's, and correcting nothing, a row clashes with none: no savepoint.
+    A correction clashes with another of the same row too, which is an error of the database.
     """
-    if sent_ref is not None or getattr(row, "supersedes", None) is not None:
+    if getattr(row, "supersedes", None) is not None:
         return once.insert(row)
-    row.save(force_insert=True)
-    return row, True
+    if rows.insert(row):
+        return row, True
+    return once.first(row), False
 
 
 def same_or_conflict(viewer: Viewer, row: Row, digest: bytes) -> Row:

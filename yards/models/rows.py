@@ -4,18 +4,21 @@ For what every reading asks: the mapper takes longer to write such a statement t
 answer it, and a text that stays the same is planned once a connection.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import cache
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from django.db import DEFAULT_DB_ALIAS, connection, models
+from django.db import DEFAULT_DB_ALIAS, DatabaseError, connection, models
+
+if TYPE_CHECKING:
+    _Field = models.Field[Any, Any]
 
 Row = TypeVar("Row", bound=models.Model)
 
 
 def columns(model: type[models.Model], of: str) -> str:
     """Return all columns of a model's table, which the statement calls ``of``."""
-    return ", ".join(f"{of}.{each.column}" for each in _fields(model))
+    return ", ".join(f"{of}.{_column(each)}" for each in _fields(model))
 
 
 def asked(statement: str, values: Mapping[str, Any]) -> list[tuple[Any, ...]]:
@@ -39,12 +42,60 @@ def row(model: type[Row], values: Sequence[Any]) -> Row:
     return model.from_db(DEFAULT_DB_ALIAS, names, found)
 
 
+def insert(made: models.Model) -> bool:
+    """Insert a row unless its organisation has its ref already; return whether it did.
+
+    As a statement that fails would, it waits for whoever inserts the same ref at the time. Without
+    a savepoint: nothing fails.
+    """
+    told = [each for each in _fields(type(made)) if each.primary_key or each.generated]
+    given = _given(made, [each for each in _fields(type(made)) if each not in told], is_new=True)
+    marks = ", ".join(f"%({name})s" for name in given)
+    statement = f"""INSERT INTO {_table(made)} ({", ".join(given)}) VALUES ({marks})
+        ON CONFLICT (organisation_id, ref) DO NOTHING
+        RETURNING {", ".join(_column(each) for each in told)}"""  # noqa: S608 - names of columns
+    for values in asked(statement, given):
+        for each, value in zip(told, values, strict=True):
+            setattr(made, each.attname, value)
+        made._state.adding, made._state.db = False, DEFAULT_DB_ALIAS  # noqa: SLF001 - as ``save``
+        return True
+    return False
+
+
+def keep(held: models.Model, names: Collection[str]) -> None:
+    """Write some columns of a row that is there, by their names on the row; it must be."""
+    kept = [each for each in _fields(type(held)) if each.attname in names]
+    given = _given(held, kept, is_new=False)
+    marks = ", ".join(f"{name} = %({name})s" for name in given)
+    statement = f"UPDATE {_table(held)} SET {marks} WHERE id = %(id)s"  # noqa: S608 - as above
+    with connection.cursor() as cursor:
+        cursor.execute(statement, {**given, "id": held.pk})
+        if cursor.rowcount != 1:
+            raise DatabaseError(f"{_table(held)} {held.pk} is not there to be kept")
+
+
 def width(model: type[models.Model]) -> int:
     """Return how many columns a model's table has."""
     return len(_fields(model))
 
 
-def _fields(model: type[models.Model]) -> "Sequence[models.Field[Any, Any]]":
+def _given(of: models.Model, fields: "Sequence[_Field]", *, is_new: bool) -> dict[str, Any]:
+    """Return the values of a row as the database takes them, by column."""
+    return {
+        _column(each): each.get_db_prep_save(each.pre_save(of, add=is_new), connection)
+        for each in fields
+    }
+
+
+def _column(field: "_Field") -> str:
+    return str(field.column)
+
+
+def _table(row: models.Model) -> str:
+    return row._meta.db_table  # noqa: SLF001 - Django's own way to ask
+
+
+def _fields(model: type[models.Model]) -> "Sequence[_Field]":
     return model._meta.concrete_fields  # noqa: SLF001 - Django's own way to ask
 
 
