@@ -9,11 +9,10 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 import uuid_utils.compat as uuid_utils
-from django.db.models import Count, OuterRef, Subquery
-from django.db.models.functions import Coalesce
+from django.db import connection
 
 from scoring.actions import escalation, lives, notices
-from scoring.models import Alert, AlertSighting, Assessment, Concern, Standing
+from scoring.models import Alert, AlertSighting, Assessment, Concern
 from scoring.rules import ladder, life, risk, risk_fat, risk_graver
 from yards import isolation
 from yards.models import Horse, Yard, rows
@@ -32,6 +31,10 @@ BY_SETTING = "setting"
 _HELD = f"""SELECT {rows.columns(Alert, "alert")} FROM scoring_alert alert
     WHERE horse_id = ANY(%(horses)s) AND state <> 'resolved'
     ORDER BY id FOR UPDATE"""  # noqa: S608 - constants only
+_COUNTED = """UPDATE scoring_standing standing SET open_alerts =
+        (SELECT count(*) FROM scoring_alert alert
+            WHERE alert.horse_id = standing.horse_id AND alert.state <> 'resolved')
+    WHERE standing.horse_id = ANY(%(horses)s)"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,9 +98,9 @@ def apply_all(
     for verdict in verdicts:
         _judge(_Occasion(viewer, yard, now, cause), verdict, held, changes)
     told = [*changes.opened, *changes.raised]
-    escalation.start(viewer, told, yard=yard, now=now, together=cause.is_sweep)
+    policies = escalation.start(viewer, told, yard=yard, now=now, together=cause.is_sweep)
     _write(viewer, changes, horses, now, cause)
-    escalation.announce(viewer, told, now=now, together=cause.is_sweep)
+    escalation.announce(viewer, told, policies, now=now, together=cause.is_sweep)
     return changes
 
 
@@ -224,17 +227,8 @@ def _sight(viewer: Viewer, alerts: Sequence[Alert], now: datetime, cause: Cause)
 def count_open(viewer: Viewer, horses: Sequence[int]) -> None:
     """Write into the horses' standings how many alerts are not resolved."""
     isolation.required(viewer)
-    unresolved = (
-        Alert.objects.filter(horse_id=OuterRef("horse_id"))
-        .exclude(state=RESOLVED)
-        .order_by()
-        .values("horse_id")
-        .annotate(n=Count("id"))
-        .values("n")
-    )
-    Standing.objects.filter(horse_id__in=horses).update(
-        open_alerts=Coalesce(Subquery(unresolved), 0)
-    )
+    with connection.cursor() as cursor:
+        cursor.execute(_COUNTED, {"horses": list(horses)})
 
 
 def set_apart(
