@@ -193,8 +193,8 @@ def _write(
     viewer: Viewer, changes: Changes, horses: Sequence[int], now: datetime, cause: Cause
 ) -> None:
     Alert.objects.bulk_create(changes.opened)
-    Alert.objects.bulk_update([*changes.renewed, *changes.aged], CHANGED)
-    Alert.objects.bulk_update(changes.resolved, CLOSED)
+    rows.keep_all([*changes.renewed, *changes.aged], CHANGED)
+    rows.keep_all(changes.resolved, CLOSED)
     stopped = [alert.id for alert in [*changes.resolved, *changes.raised]]
     if stopped:
         escalation.call_off(viewer, stopped, now=now)

@@ -1,6 +1,7 @@
 """Horses by the ids that a reading names, with all that a reading asks of them."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
+from typing import Any
 from uuid import UUID
 
 from yards import isolation
@@ -13,8 +14,6 @@ _HORSES = f"""SELECT {rows.columns(Horse, "horse")}, {rows.columns(Yard, "yard")
     FROM yards_horse horse JOIN yards_yard yard ON yard.id = horse.yard_id
     JOIN yards_organisation organisation ON organisation.id = horse.organisation_id
     WHERE horse.ref = ANY(%(refs)s) AND {doors.IN_SCOPE}"""  # noqa: S608 - constants only
-_YARD = rows.width(Horse)
-_ORGANISATION = _YARD + rows.width(Yard)
 
 
 def horses(viewer: Viewer, refs: Collection[UUID]) -> list[Horse]:
@@ -25,8 +24,7 @@ def horses(viewer: Viewer, refs: Collection[UUID]) -> list[Horse]:
     ]
 
 
-def _horse(values: tuple[object, ...]) -> Horse:
-    horse = rows.row(Horse, values[:_YARD])
-    horse.yard = rows.row(Yard, values[_YARD:_ORGANISATION])
-    horse.organisation = rows.row(Organisation, values[_ORGANISATION:])
+def _horse(values: Sequence[Any]) -> Horse:
+    horse: Horse
+    horse, horse.yard, horse.organisation = rows.several(values, Horse, Yard, Organisation)
     return horse

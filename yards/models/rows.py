@@ -9,6 +9,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from django.db import DEFAULT_DB_ALIAS, DatabaseError, connection, models
+from django.db.models import QuerySet
 
 if TYPE_CHECKING:
     _Field = models.Field[Any, Any]
@@ -64,8 +65,8 @@ def insert(made: models.Model) -> bool:
 
 def keep(held: models.Model, names: Collection[str]) -> None:
     """Write some columns of a row that is there, by their names on the row; it must be."""
-    kept = [each for each in _fields(type(held)) if each.attname in names]
-    given = _given(held, kept, is_new=False)
+    fields = {each.attname: each for each in _fields(type(held))}
+    given = _given(held, [fields[name] for name in names], is_new=False)
     marks = ", ".join(f"{name} = %({name})s" for name in given)
     statement = f"UPDATE {_table(held)} SET {marks} WHERE id = %(id)s"  # noqa: S608 - as above
     with connection.cursor() as cursor:
@@ -74,9 +75,23 @@ def keep(held: models.Model, names: Collection[str]) -> None:
             raise DatabaseError(f"{_table(held)} {held.pk} is not there to be kept")
 
 
-def width(model: type[models.Model]) -> int:
-    """Return how many columns a model's table has."""
-    return len(_fields(model))
+def keep_all(held: Sequence[Row], names: Sequence[str]) -> None:
+    """Write some columns of rows of one model: of many by one statement too."""
+    if len(held) == 1:
+        # What one reading changed, mostly; the mapper takes its time over many.
+        keep(held[0], names)
+    elif held:
+        every: QuerySet[Row] = QuerySet(type(held[0]))
+        every.bulk_update(held, names)
+
+
+def several(values: Sequence[Any], *of: type[models.Model]) -> Iterator[Any]:
+    """Return a row of each model, of whose ``columns`` a statement asks one after the other."""
+    first = 0
+    for each in of:
+        after = first + len(_fields(each))
+        yield row(each, values[first:after])
+        first = after
 
 
 def _given(of: models.Model, fields: "Sequence[_Field]", *, is_new: bool) -> dict[str, Any]:
