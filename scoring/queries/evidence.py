@@ -80,9 +80,14 @@ WEIGHED = ("corrected_at", "received_at", "weight_kg", "method")
 # answer it. One row for each question, the same row for most of them, and the recent ones.
 ORDER = "corrected_at DESC, received_at DESC, id DESC"
 FELT = "manner = %(felt)s AND overall_sixths IS NOT NULL"
-_ROWS = f"""(SELECT id FROM scoring_assessment row WHERE horse_id = ANY(%(kin)s) AND NOT EXISTS
-    (SELECT FROM scoring_assessment later WHERE later.supersedes_id = row.id)
-    AND {{question}} ORDER BY {ORDER} LIMIT {{most}})"""  # noqa: S608 - constants only
+# Member by member, so that the index ends at the newest; OFFSET 0 keeps the planner from joining
+# every reading with every other, which it does where it does not know yet how many there are.
+_ROWS = f"""(SELECT found.id FROM {{members}} member (horse) CROSS JOIN LATERAL
+    (SELECT id, corrected_at, received_at FROM scoring_assessment row
+        WHERE horse_id = member.horse AND {{question}} AND NOT EXISTS
+            (SELECT FROM scoring_assessment later WHERE later.supersedes_id = row.id OFFSET 0)
+        ORDER BY {ORDER} LIMIT {{most}}) found
+    ORDER BY {ORDER} LIMIT {{most}})"""  # noqa: S608 - constants only
 SPEAKS = "num_nonnulls(neck, back, hind, whole) > 0"
 # The newest one of each is asked for, of one horse and of a yard's.
 ONES = {
@@ -91,17 +96,35 @@ ONES = {
     "crest": "manner = %(felt)s AND crest IS NOT NULL",
     "ate": "appetite = ANY(%(stated)s) AND corrected_at > %(since)s",
 }
-_EACH = ", ".join(_ROWS.format(question=each, most=1) for each in ("true", *ONES.values()))
-_LOOKS = f"""SELECT id, {", ".join(SCORED)} FROM scoring_assessment
-    WHERE id = ANY(ARRAY[{_EACH}]
-        || ARRAY{_ROWS.format(question=FELT, most=RECENT)})
-    ORDER BY {ORDER}"""  # noqa: S608 - constants only
+# Nearly always it is one animal; of an array the planner takes it to be ten, and plans each time.
+_ONE, _SOME = "(VALUES (%(kin)s::bigint))", "unnest(%(kin)s::bigint[])"
 
-_COUNTED = """FROM scoring_weighing row WHERE horse_id = ANY(%(kin)s) AND NOT EXISTS
-    (SELECT FROM scoring_weighing later WHERE later.supersedes_id = row.id)"""
-_WEIGHTS = f"""SELECT id, {", ".join(WEIGHED)} {_COUNTED} AND corrected_at >
-        (SELECT corrected_at {_COUNTED} ORDER BY {ORDER} LIMIT 1) - %(span)s
-    ORDER BY {ORDER}"""
+
+def _looks_of(members: str) -> str:
+    each = (_ROWS.format(members=members, question=one, most=1) for one in ("true", *ONES.values()))
+    recent = _ROWS.format(members=members, question=FELT, most=RECENT)
+    return f"""SELECT id, {", ".join(SCORED)} FROM scoring_assessment
+        WHERE id = ANY(ARRAY[{", ".join(each)}] || ARRAY{recent})
+        ORDER BY {ORDER}"""  # noqa: S608 - constants only
+
+
+def _weights_of(members: str) -> str:
+    counted = f"""FROM scoring_weighing row
+        WHERE horse_id IN (SELECT horse FROM {members} member (horse)) AND NOT EXISTS
+        (SELECT FROM scoring_weighing later WHERE later.supersedes_id = row.id OFFSET 0)"""  # noqa: S608
+    return f"""SELECT id, {", ".join(WEIGHED)} {counted} AND corrected_at >
+            (SELECT corrected_at {counted} ORDER BY {ORDER} LIMIT 1) - %(span)s
+        ORDER BY {ORDER}"""
+
+
+_LOOKS = {each: _looks_of(each) for each in (_ONE, _SOME)}
+_WEIGHTS = {each: _weights_of(each) for each in (_ONE, _SOME)}
+
+
+def _asked(statements: Mapping[str, str], kin: Sequence[int], **values: Any) -> list[Any]:
+    if len(kin) == 1:
+        return rows.asked(statements[_ONE], {"kin": kin[0], **values})
+    return rows.asked(statements[_SOME], {"kin": list(kin), **values})
 
 
 def score_of(values: Sequence[Any]) -> seen.Score:
@@ -129,7 +152,7 @@ def newest_of(horse: int, now: datetime) -> Newest:
     looks = _looks(kin, now)
     felt = [each for each in looks if each.score.is_palpated]
     whole = [each for each in felt if each.score.sixths is not None]
-    weighed = rows.asked(_WEIGHTS, {"kin": kin, "span": WEIGHTS_FOR})
+    weighed = _asked(_WEIGHTS, kin, span=WEIGHTS_FOR)
     weights = [(row[0], seen.Weight(*row[1:])) for row in weighed]
     return Newest(
         any=next(iter(looks), None),
@@ -152,7 +175,7 @@ def _says_how_it_ate(score: seen.Score, now: datetime) -> bool:
 
 def _looks(kin: Sequence[int], now: datetime) -> list[Look]:
     """Return the newest assessment for each question that ``Newest`` answers, newest first."""
-    found = rows.asked(_LOOKS, {"kin": list(kin), **asked(now)})
+    found = _asked(_LOOKS, kin, **asked(now))
     return [Look(row[0], score_of(row[1:])) for row in found]
 
 

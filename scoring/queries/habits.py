@@ -19,7 +19,7 @@ _EARLIER = """SELECT row.corrected_at, row.method, instrument.ref, row.formula, 
             WHERE id = %(horse)s OR merged_into_id = %(horse)s)
         AND row.corrected_at < %(until)s AND row.corrected_at >= %(since)s
         AND row.id <> %(without)s AND NOT EXISTS
-            (SELECT FROM scoring_weighing later WHERE later.supersedes_id = row.id)
+            (SELECT FROM scoring_weighing later WHERE later.supersedes_id = row.id OFFSET 0)
     ORDER BY row.corrected_at DESC, row.received_at DESC, row.id DESC LIMIT %(most)s"""
 
 
