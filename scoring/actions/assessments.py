@@ -71,7 +71,7 @@ class _Checked:
 
 @dataclass(frozen=True, slots=True)
 class _Where:
-    """The horse; its standing, locked; yard and orders as at the time of taking; the hand.
+    """The horse; its standing, locked; the yard at the time of taking; orders since; the hand.
 
     The standing is of the horse that this one turned out to be, if it did. A correction changes
     nothing about whose hand was on the horse; who corrected is ``recorded_by``.
@@ -80,7 +80,7 @@ class _Where:
     horse: Horse
     held: Standing
     yard: Yard
-    orders: targets.Orders
+    through: targets.Through
     hand: Assessor
 
 
@@ -105,15 +105,14 @@ def _recorded(
     if asks:
         weight_sent = checked.reading.weight
         asking.require_near(weight_last.WITH_A_SCORE, weight_sent, at, held=held, horse=horse)
-    then, orders = targets.orders_at(held.horse_id, at, now)
+    through = targets.between(held.horse_id, at, now)
     hand = old.assessor if old is not None else hands.hand_of(viewer, now=now)
-    where = _Where(horse, held, subjects.yard_at(horse, at), then, hand)
+    where = _Where(horse, held, subjects.yard_at(horse, at), through, hand)
     weight = _weight(viewer, checked, where, old=old, now=now)
-    row, is_new = subjects.inserted(
-        _row(viewer, checked, where, weight=weight, old=old, now=now), sent_ref=checked.reading.id
-    )
+    row, is_new = subjects.inserted(_row(viewer, checked, where, weight=weight, old=old, now=now))
     if not is_new:
         return _replayed(viewer, row, checked.digest)
+    orders = through.looking_back(now)
     newest = _stand(viewer, held, row, orders, now=now)
     alerts = judging.judge(viewer, held, now=now, newest=newest, orders=orders, assessment=row)
     receipt = audit.record(
@@ -272,9 +271,10 @@ def _band(where: _Where, reading: rule.Reading, now: datetime) -> dict[str, Any]
     """
     horse, at, band = where.held.horse, reading.corrected_at, None
     if daytime.local_date(at, where.yard.time_zone) < daytime.local_date(now, where.yard.time_zone):
-        band = band_days.gone_by(horse, at, reading.scale, now)
+        band = band_days.gone_by(horse, where.through, at, reading.scale, now)
     if band is None:
-        band = targets.band_of(horse, where.yard, at, orders=where.orders, scale=reading.scale)
+        orders = where.through.looking_back(at)
+        band = targets.band_of(horse, where.yard, at, orders=orders, scale=reading.scale)
     halves = scale.nearest_halves(reading.sixths)
     return {
         "band_low": band.low.quantize(HUNDREDTH),

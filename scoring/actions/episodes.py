@@ -9,14 +9,13 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 import uuid_utils.compat as uuid_utils
-from django.db.models import Count, OuterRef, Subquery
-from django.db.models.functions import Coalesce
+from django.db import connection
 
 from scoring.actions import escalation, lives, notices
-from scoring.models import Alert, AlertSighting, Assessment, Concern, Standing
+from scoring.models import Alert, AlertSighting, Assessment, Concern
 from scoring.rules import ladder, life, risk, risk_fat, risk_graver
 from yards import isolation
-from yards.models import Horse, Yard
+from yards.models import Horse, Yard, rows
 from yards.rules.roles import Viewer
 
 OPEN, RESOLVED = "open", "resolved"
@@ -26,6 +25,16 @@ BY_READING, BY_SEASON, BY_TIME, BY_GRAVER = "reading", "season", "time", "graver
 BY_PERSON, BY_END = "person", "gone"
 # By whoever changed the rule, so that it no longer asks for this.
 BY_SETTING = "setting"
+
+
+# Asked after every reading.
+_HELD = f"""SELECT {rows.columns(Alert, "alert")} FROM scoring_alert alert
+    WHERE horse_id = ANY(%(horses)s) AND state <> 'resolved'
+    ORDER BY id FOR UPDATE"""  # noqa: S608 - constants only
+_COUNTED = """UPDATE scoring_standing standing SET open_alerts =
+        (SELECT count(*) FROM scoring_alert alert
+            WHERE alert.horse_id = standing.horse_id AND alert.state <> 'resolved')
+    WHERE standing.horse_id = ANY(%(horses)s)"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,18 +92,15 @@ def apply_all(
     """
     isolation.required(viewer)
     horses = [verdict.horse.id for verdict in verdicts]
-    standing = Alert.objects.select_for_update().filter(horse_id__in=horses)
-    held = {
-        (alert.horse_id, alert.rule): alert
-        for alert in standing.exclude(state=RESOLVED).order_by("id")
-    }
+    standing = rows.read(_HELD, {"horses": horses}, Alert)
+    held = {(alert.horse_id, alert.rule): alert for alert in standing}
     changes = Changes()
     for verdict in verdicts:
         _judge(_Occasion(viewer, yard, now, cause), verdict, held, changes)
     told = [*changes.opened, *changes.raised]
-    escalation.start(viewer, told, yard=yard, now=now, together=cause.is_sweep)
+    policies = escalation.start(viewer, told, yard=yard, now=now, together=cause.is_sweep)
     _write(viewer, changes, horses, now, cause)
-    escalation.announce(viewer, told, now=now, together=cause.is_sweep)
+    escalation.announce(viewer, told, policies, now=now, together=cause.is_sweep)
     return changes
 
 
@@ -187,8 +193,8 @@ def _write(
     viewer: Viewer, changes: Changes, horses: Sequence[int], now: datetime, cause: Cause
 ) -> None:
     Alert.objects.bulk_create(changes.opened)
-    Alert.objects.bulk_update([*changes.renewed, *changes.aged], CHANGED)
-    Alert.objects.bulk_update(changes.resolved, CLOSED)
+    rows.keep_all([*changes.renewed, *changes.aged], CHANGED)
+    rows.keep_all(changes.resolved, CLOSED)
     stopped = [alert.id for alert in [*changes.resolved, *changes.raised]]
     if stopped:
         escalation.call_off(viewer, stopped, now=now)
@@ -221,17 +227,8 @@ def _sight(viewer: Viewer, alerts: Sequence[Alert], now: datetime, cause: Cause)
 def count_open(viewer: Viewer, horses: Sequence[int]) -> None:
     """Write into the horses' standings how many alerts are not resolved."""
     isolation.required(viewer)
-    unresolved = (
-        Alert.objects.filter(horse_id=OuterRef("horse_id"))
-        .exclude(state=RESOLVED)
-        .order_by()
-        .values("horse_id")
-        .annotate(n=Count("id"))
-        .values("n")
-    )
-    Standing.objects.filter(horse_id__in=horses).update(
-        open_alerts=Coalesce(Subquery(unresolved), 0)
-    )
+    with connection.cursor() as cursor:
+        cursor.execute(_COUNTED, {"horses": list(horses)})
 
 
 def set_apart(

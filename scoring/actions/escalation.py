@@ -6,7 +6,7 @@ comes back when its next step's time passes and nobody was with the horse since.
 Handlers hold locks in one order, as all writers do: standings by horse, alerts, timers.
 """
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -34,28 +34,37 @@ def gathered_at(now: datetime) -> datetime:
 
 def start(
     viewer: Viewer, alerts: Sequence[Alert], *, yard: Yard, now: datetime, together: bool = False
-) -> None:
+) -> Mapping[str, Policy]:
     """Let alerts that opened, or opened again, begin their ladder; the rows are not written yet.
 
-    ``together``: what is not urgent waits a moment for what other yards' mornings open.
+    ``together``: what is not urgent waits a moment for what other yards' mornings open. Returns
+    the policies that they go by, if there are any alerts.
     """
     if not alerts:
-        return
+        return {}
     policies, hours = lives.policies(viewer), lives.hours_of(yard)
     later = gathered_at(now) if together else None
     for alert in alerts:
         policy = policies[alert.severity]
         lives.keep(alert, life.begun(lives.of(alert), policy, now, hours, not_before=later))
+    return policies
 
 
 def announce(
-    viewer: Viewer, alerts: Sequence[Alert], *, now: datetime, together: bool = False
+    viewer: Viewer,
+    alerts: Sequence[Alert],
+    policies: Mapping[str, Policy],
+    *,
+    now: datetime,
+    together: bool = False,
 ) -> None:
     """Tell of alerts that ``start`` began, those of one horse in one message; set their timers."""
+    if not alerts:
+        return
     told = [alert for alert in alerts if alert.told_at == now]
     if told:
         waiting = [each for each in alerts if each.told_at is None and each.next_at is not None]
-        groups, policies = telling.by_horse(told), lives.policies(viewer)
+        groups = telling.by_horse(told)
         telling.tell(viewer, notices.ALERT, groups, policies, now=now, beside=waiting)
     lives.plan(viewer, alerts, now=now, together=together)
 
@@ -167,23 +176,31 @@ def _companions(timer: Timer) -> list[Timer]:
 def follow_up(viewer: Viewer, timer: Timer, now: datetime) -> None:
     """The next step's time has passed: unless somebody was with the horse since, start again."""
     for alert in _held(viewer, [timer], ladder.ACKNOWLEDGED):
-        held, policy = lives.of(alert), lives.policies(viewer)[alert.severity]
-        hours = lives.hours_of(alert.horse.yard)
+        held, policies = lives.of(alert), lives.policies(viewer)
+        policy, hours = policies[alert.severity], lives.hours_of(alert.horse.yard)
         after = life.followed_up(held, policy, now, hours, seen=_seen_since(alert))
-        _turned(viewer, alert, after, "reopened", now)
+        _turned(viewer, alert, after, "reopened", policies=policies, now=now)
     _done([timer], now)
 
 
 def snooze_end(viewer: Viewer, timer: Timer, now: datetime) -> None:
     """The snooze is over and the alert was not resolved: it is open again, and people are told."""
     for alert in _held(viewer, [timer], ladder.SNOOZED):
-        policy, hours = lives.policies(viewer)[alert.severity], lives.hours_of(alert.horse.yard)
-        after = life.woken(lives.of(alert), policy, now, hours)
-        _turned(viewer, alert, after, "snooze_ended", now)
+        policies, hours = lives.policies(viewer), lives.hours_of(alert.horse.yard)
+        after = life.woken(lives.of(alert), policies[alert.severity], now, hours)
+        _turned(viewer, alert, after, "snooze_ended", policies=policies, now=now)
     _done([timer], now)
 
 
-def _turned(viewer: Viewer, alert: Alert, after: life.Life, act: str, now: datetime) -> None:
+def _turned(
+    viewer: Viewer,
+    alert: Alert,
+    after: life.Life,
+    act: str,
+    *,
+    policies: Mapping[str, Policy],
+    now: datetime,
+) -> None:
     """Write what became of an alert by itself; open again, it is told and entered."""
     is_open = after.state == ladder.OPEN
     lives.keep(alert, after)
@@ -192,7 +209,7 @@ def _turned(viewer: Viewer, alert: Alert, after: life.Life, act: str, now: datet
     alert.save(update_fields=[*lives.COLUMNS, "escalated_at", "version"])
     if is_open:
         lives.note(viewer, [alert], act, now)
-        announce(viewer, [alert], now=now)
+        announce(viewer, [alert], policies, now=now)
         _recorded(viewer, f"alert.{act}", [alert], now)
 
 

@@ -15,7 +15,7 @@ from scoring.rules import band as bands
 from scoring.rules import baseline, due, reading, risk_thin, seen, trend
 from scoring.rules import standing as rule
 from yards import isolation
-from yards.models import Horse
+from yards.models import Horse, rows
 from yards.rules.roles import Viewer
 
 KEPT = (
@@ -167,7 +167,7 @@ def settle(
         standing.place = bands.place(last.score.nearest or 0, band)
     _dues(standing, newest, orders)
     standing.updated_at = now
-    standing.save(update_fields=[each.removesuffix("_id") for each in KEPT])
+    rows.keep(standing, KEPT)
     return newest
 
 

@@ -3,23 +3,35 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
-from typing import TypeVar
+from typing import Any, TypeVar
 from uuid import UUID
 
-from django.db.models import Q, QuerySet
-from django.db.models.functions import Coalesce
-
+from scoring.access import standings
 from scoring.models import Assessment, Concern, Instrument, Photo, Standing, Weighing
 from scoring.queries import animals
 from scoring.rules import clocks, reading, weighing
-from yards.access import doors
+from yards.access import named
 from yards.actions import once
-from yards.models import Horse, Stay, Yard
+from yards.models import Horse, Yard, rows
 from yards.rules import errors
 from yards.rules.errors import FieldError
 from yards.rules.roles import Viewer
 
 Row = TypeVar("Row", Assessment, Weighing, Concern, Photo)
+_KEY: dict[type[Any], str] = {
+    model: f"SELECT id FROM {table} WHERE ref = %(ref)s AND recorded_by_id = %(person)s"  # noqa: S608
+    for model, table in (
+        (Assessment, "scoring_assessment"),
+        (Weighing, "scoring_weighing"),
+        (Concern, "scoring_concern"),
+        (Photo, "scoring_photo"),
+    )
+}
+# The yard of the stay at an instant, of the next if there is none then, failing all of the last.
+_YARD = """SELECT yard_id FROM yards_stay WHERE horse_id = %(horse)s
+    ORDER BY CASE WHEN from_at > %(at)s THEN 1 WHEN until_at <= %(at)s THEN 2 ELSE 0 END,
+        CASE WHEN until_at <= %(at)s THEN from_at END DESC, from_at
+    LIMIT 1"""
 
 
 def first_of(
@@ -33,8 +45,11 @@ def first_of(
         known = UUID(str(ref))
     except ValueError:
         return None
-    found = model.objects.select_related("horse", "horse__yard").defer(*without)
-    return found.filter(ref=known, recorded_by_id=viewer.person).first()
+    # Nearly always there is none: the whole row is asked for where there is one.
+    key = rows.asked(_KEY[model], {"ref": known, "person": viewer.person})
+    if not key:
+        return None
+    return model.objects.select_related("horse", "horse__yard").defer(*without).get(id=key[0][0])
 
 
 def horses_named(
@@ -46,17 +61,17 @@ def horses_named(
     recorder's scope since, so that a phone's replay is answered and not refused.
     """
     refs = reading.references([raw]).horses
-    found = doors.horses_in_scope(viewer).select_related("yard", "organisation")
-    found = found.filter(ref__in=refs)
-    named = {horse.ref: horse for horse in found}
+    found = {horse.ref: horse for horse in named.horses(viewer, refs)}
     if first is not None and first.horse.ref in refs:
-        named[first.horse.ref] = first.horse
-    return named
+        found[first.horse.ref] = first.horse
+    return found
 
 
 def instruments_named(raw: object) -> dict[UUID, Instrument]:
     """Return the instruments of the organisation that a body names, by id."""
     refs = reading.references([raw]).instruments
+    if not refs:
+        return {}
     return {each.ref: each for each in Instrument.objects.filter(ref__in=refs)}
 
 
@@ -108,12 +123,12 @@ def lock_named(viewer: Viewer, raw: object) -> dict[int, Standing]:
 
     Before the horse is read: what is read after the wait is so.
     """
-    return {each.horse_id: each for each in _named(viewer, [raw])}
+    return {each.horse_id: each for each in _locked(viewer, [raw])}
 
 
-def held_of(standings: Mapping[int, Standing], horse: Horse) -> Standing:
+def held_of(locked_now: Mapping[int, Standing], horse: Horse) -> Standing:
     """Return the standing that a reading of the horse steps, of those locked or locked now."""
-    held = standings.get(horse.id)
+    held = locked_now.get(horse.id)
     if held is None or horse.merged_into_id is not None:
         return locked(horse)
     held.horse = horse
@@ -122,34 +137,31 @@ def held_of(standings: Mapping[int, Standing], horse: Horse) -> Standing:
 
 def lock_all(viewer: Viewer, raws: Iterable[object]) -> None:
     """Lock the standings of every horse that a batch names, in the one order, before its items."""
-    list(_named(viewer, raws).values_list("id"))
+    _locked(viewer, raws)
 
 
-def _named(viewer: Viewer, raws: Iterable[object]) -> QuerySet[Standing]:
-    refs = reading.references(raws).horses
-    found = doors.horses_in_scope(viewer).filter(ref__in=refs)
-    named = found.values_list(Coalesce("merged_into_id", "id"))
-    rows = Standing.objects.select_for_update(no_key=True).filter(horse_id__in=named)
-    return rows.order_by("horse_id")
+def _locked(viewer: Viewer, raws: Iterable[object]) -> list[Standing]:
+    return standings.locked(viewer, reading.references(raws).horses)
 
 
 def yard_at(horse: Horse, at: datetime) -> Yard:
     """Return the yard where the horse stood then; before its first stay, the first stay's."""
-    stays = Stay.objects.filter(horse_id=horse.id).select_related("yard").order_by("from_at")
-    then = stays.filter(Q(until_at__isnull=True) | Q(until_at__gt=at), from_at__lte=at).first()
-    stay = then or stays.filter(from_at__gt=at).first() or stays.last()
-    return stay.yard if stay is not None else horse.yard
+    stood = rows.asked(_YARD, {"horse": horse.id, "at": at})
+    if not stood or stood[0][0] == horse.yard_id:
+        return horse.yard
+    return Yard.objects.get(id=stood[0][0])
 
 
-def inserted(row: Row, *, sent_ref: UUID | None) -> tuple[Row, bool]:
-    """Insert a row, or return the one that holds the id that was sent; True when it is new.
+def inserted(row: Row) -> tuple[Row, bool]:
+    """Insert a row, or return the one that holds its id already; True when it is new.
 
-    Without an id of the client's, and correcting nothing, a row clashes with none: no savepoint.
+    A correction clashes with another of the same row too, which is an error of the database.
     """
-    if sent_ref is not None or getattr(row, "supersedes", None) is not None:
+    if getattr(row, "supersedes", None) is not None:
         return once.insert(row)
-    row.save(force_insert=True)
-    return row, True
+    if rows.insert(row):
+        return row, True
+    return once.first(row), False
 
 
 def same_or_conflict(viewer: Viewer, row: Row, digest: bytes) -> Row:

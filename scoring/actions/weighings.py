@@ -152,6 +152,5 @@ def insert(
             warnings=habits.plain((*weight.warnings, *broken)),
             supersedes=old,
             reason=checked.reason,
-        ),
-        sent_ref=checked.id,
+        )
     )

@@ -13,10 +13,11 @@ from uuid import UUID
 from django.db.models import Prefetch, QuerySet
 
 from scoring.access import readings
-from scoring.models import AlertSighting, Assessment
+from scoring.models import Alert, AlertSighting, Assessment
 from scoring.queries import people, wanting, weighings
 from scoring.rules import approximate, overall, scale
 from yards import audit
+from yards.models import Horse, Yard, rows
 from yards.queries import paging, yards
 from yards.rules.roles import Viewer
 
@@ -159,15 +160,21 @@ def first_answer(
     return _answer(row, alerts, receipt, weighed, None, recorder=row.assessor.name)
 
 
-def _seen_alerts(rows: Sequence[int]) -> dict[int, list[SeenAlert]]:
+_SIGHTINGS = f"""SELECT {rows.columns(AlertSighting, "sighting")}, {rows.columns(Alert, "alert")},
+        {rows.columns(Horse, "horse")}, {rows.columns(Yard, "yard")}
+    FROM scoring_alertsighting sighting JOIN scoring_alert alert ON alert.id = sighting.alert_id
+    JOIN yards_horse horse ON horse.id = alert.horse_id
+    JOIN yards_yard yard ON yard.id = alert.yard_id
+    WHERE sighting.assessment_id = ANY(%(of)s) ORDER BY sighting.id"""  # noqa: S608 - constants
+
+
+def _seen_alerts(of: Sequence[int]) -> dict[int, list[SeenAlert]]:
     """Return by assessment key the alerts that it opened or renewed, in one query."""
-    seen: dict[int, list[SeenAlert]] = {row: [] for row in rows}
-    sightings = (
-        AlertSighting.objects.filter(assessment_id__in=list(seen))
-        .select_related("alert", "alert__horse", "alert__yard")
-        .order_by("id")
-    )
-    for sighting in sightings:
+    seen: dict[int, list[SeenAlert]] = {each: [] for each in of}
+    for values in rows.asked(_SIGHTINGS, {"of": list(seen)}):
+        sighting: AlertSighting
+        sighting, alert, horse, yard = rows.several(values, AlertSighting, Alert, Horse, Yard)
+        sighting.alert, alert.horse, alert.yard = alert, horse, yard
         seen[sighting.assessment_id or 0].append(seen_alert(sighting))
     return seen
 

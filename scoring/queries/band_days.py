@@ -138,10 +138,14 @@ def of(horse: Horse, periods: Iterable[Period], scale: str | None, now: datetime
     return History(past.of(horse), through or targets.Through(horse.id, ()), scale, now)
 
 
-def gone_by(horse: Horse, at: datetime, scale: str | None, now: datetime) -> bands.Band | None:
-    """Return the band at an instant gone by, in three queries; None where no record goes so far."""
-    through = targets.through([horse.id], at, now).get(horse.id)
-    history = History(past.of(horse), through or targets.Through(horse.id, ()), scale, now)
+def gone_by(
+    horse: Horse, through: targets.Through, at: datetime, scale: str | None, now: datetime
+) -> bands.Band | None:
+    """Return the band at an instant gone by, in two queries; None where no record goes so far.
+
+    ``through`` holds what was in force from then until now.
+    """
+    history = History(past.of(horse), through, scale, now)
     return history.at(at) if history.past.known_from <= at else None
 
 

@@ -3,21 +3,21 @@
 ``yard_evidence`` tells them of a whole yard at once.
 """
 
+import json
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from django.db import connection
-from django.db.models import Max, Subquery
+from django.db.models import Max
 
-from scoring.models import Alert, Assessment, Concern, Standing, Weighing
+from scoring.models import Assessment, Concern, Standing
 from scoring.queries import horse_facts, own_rules, targets
 from scoring.queries import kin as kinship
 from scoring.rules import ladder, risk, seen
 from yards import isolation
-from yards.models import Horse, HorseEvent, Yard
+from yards.models import Horse, HorseEvent, Yard, rows
 from yards.rules.roles import Viewer
 
 # Counted back from the last weighing, whenever it was: what an animal lost is not forgotten because
@@ -71,7 +71,6 @@ class Newest:
     came: kinship.Came
 
 
-_NEWEST_FIRST = ("-corrected_at", "-received_at", "-id")
 SCORED = (
     *("corrected_at", "received_at", "scale", "manner", "neck", "back", "hind", "whole"),
     *("fat_pocket", "crest", "danger_signs", "appetite", "assessor_id"),
@@ -81,9 +80,14 @@ WEIGHED = ("corrected_at", "received_at", "weight_kg", "method")
 # answer it. One row for each question, the same row for most of them, and the recent ones.
 ORDER = "corrected_at DESC, received_at DESC, id DESC"
 FELT = "manner = %(felt)s AND overall_sixths IS NOT NULL"
-_ROWS = f"""(SELECT id FROM scoring_assessment row WHERE horse_id = ANY(%(kin)s) AND NOT EXISTS
-    (SELECT FROM scoring_assessment later WHERE later.supersedes_id = row.id)
-    AND {{question}} ORDER BY {ORDER} LIMIT {{most}})"""  # noqa: S608 - constants only
+# Member by member, so that the index ends at the newest; OFFSET 0 keeps the planner from joining
+# every reading with every other, which it does where it does not know yet how many there are.
+_ROWS = f"""(SELECT found.id FROM {{members}} member (horse) CROSS JOIN LATERAL
+    (SELECT id, corrected_at, received_at FROM scoring_assessment row
+        WHERE horse_id = member.horse AND {{question}} AND NOT EXISTS
+            (SELECT FROM scoring_assessment later WHERE later.supersedes_id = row.id OFFSET 0)
+        ORDER BY {ORDER} LIMIT {{most}}) found
+    ORDER BY {ORDER} LIMIT {{most}})"""  # noqa: S608 - constants only
 SPEAKS = "num_nonnulls(neck, back, hind, whole) > 0"
 # The newest one of each is asked for, of one horse and of a yard's.
 ONES = {
@@ -92,11 +96,35 @@ ONES = {
     "crest": "manner = %(felt)s AND crest IS NOT NULL",
     "ate": "appetite = ANY(%(stated)s) AND corrected_at > %(since)s",
 }
-_EACH = ", ".join(_ROWS.format(question=each, most=1) for each in ("true", *ONES.values()))
-_LOOKS = f"""SELECT id, {", ".join(SCORED)} FROM scoring_assessment
-    WHERE id = ANY(ARRAY[{_EACH}]
-        || ARRAY{_ROWS.format(question=FELT, most=RECENT)})
-    ORDER BY {ORDER}"""  # noqa: S608 - constants only
+# Nearly always it is one animal; of an array the planner takes it to be ten, and plans each time.
+_ONE, _SOME = "(VALUES (%(kin)s::bigint))", "unnest(%(kin)s::bigint[])"
+
+
+def _looks_of(members: str) -> str:
+    each = (_ROWS.format(members=members, question=one, most=1) for one in ("true", *ONES.values()))
+    recent = _ROWS.format(members=members, question=FELT, most=RECENT)
+    return f"""SELECT id, {", ".join(SCORED)} FROM scoring_assessment
+        WHERE id = ANY(ARRAY[{", ".join(each)}] || ARRAY{recent})
+        ORDER BY {ORDER}"""  # noqa: S608 - constants only
+
+
+def _weights_of(members: str) -> str:
+    counted = f"""FROM scoring_weighing row
+        WHERE horse_id IN (SELECT horse FROM {members} member (horse)) AND NOT EXISTS
+        (SELECT FROM scoring_weighing later WHERE later.supersedes_id = row.id OFFSET 0)"""  # noqa: S608
+    return f"""SELECT id, {", ".join(WEIGHED)} {counted} AND corrected_at >
+            (SELECT corrected_at {counted} ORDER BY {ORDER} LIMIT 1) - %(span)s
+        ORDER BY {ORDER}"""
+
+
+_LOOKS = {each: _looks_of(each) for each in (_ONE, _SOME)}
+_WEIGHTS = {each: _weights_of(each) for each in (_ONE, _SOME)}
+
+
+def _asked(statements: Mapping[str, str], kin: Sequence[int], **values: Any) -> list[Any]:
+    if len(kin) == 1:
+        return rows.asked(statements[_ONE], {"kin": kin[0], **values})
+    return rows.asked(statements[_SOME], {"kin": list(kin), **values})
 
 
 def score_of(values: Sequence[Any]) -> seen.Score:
@@ -124,11 +152,8 @@ def newest_of(horse: int, now: datetime) -> Newest:
     looks = _looks(kin, now)
     felt = [each for each in looks if each.score.is_palpated]
     whole = [each for each in felt if each.score.sixths is not None]
-    weighed = Weighing.objects.filter(horse_id__in=kin, superseded_by__isnull=True)
-    weighed = weighed.order_by(*_NEWEST_FIRST)
-    last = Subquery(weighed.values("corrected_at")[:1])
-    rows = weighed.filter(corrected_at__gt=last - WEIGHTS_FOR).values_list("id", *WEIGHED)
-    weights = [(row[0], seen.Weight(*row[1:])) for row in rows]
+    weighed = _asked(_WEIGHTS, kin, span=WEIGHTS_FOR)
+    weights = [(row[0], seen.Weight(*row[1:])) for row in weighed]
     return Newest(
         any=next(iter(looks), None),
         speaks=next((each for each in looks if each.score.says_something), None),
@@ -150,9 +175,8 @@ def _says_how_it_ate(score: seen.Score, now: datetime) -> bool:
 
 def _looks(kin: Sequence[int], now: datetime) -> list[Look]:
     """Return the newest assessment for each question that ``Newest`` answers, newest first."""
-    with connection.cursor() as cursor:
-        cursor.execute(_LOOKS, {"kin": list(kin), **asked(now)})
-        return [Look(row[0], score_of(row[1:])) for row in cursor.fetchall()]
+    found = _asked(_LOOKS, kin, **asked(now))
+    return [Look(row[0], score_of(row[1:])) for row in found]
 
 
 def looked_at(horse: int, newest: Newest) -> datetime | None:
@@ -203,15 +227,16 @@ def _score(look: Look | None) -> seen.Score | None:
     return look.score if look is not None else None
 
 
+_RESOLVED = """SELECT DISTINCT ON (horse_id, rule) horse_id, rule, resolved_at, severity, said
+    FROM scoring_alert WHERE horse_id = ANY(%(horses)s) AND resolution = 'person'
+    ORDER BY horse_id, rule, resolved_at DESC"""
+
+
 def resolved_of(horses: Sequence[int]) -> Mapping[int, dict[str, seen.Answer]]:
     """Return by horse key how a person last resolved each rule's alert."""
     found: dict[int, dict[str, seen.Answer]] = defaultdict(dict)
-    rows = Alert.objects.filter(horse_id__in=horses, resolution="person")
-    rows = rows.order_by("horse_id", "rule", "-resolved_at").distinct("horse_id", "rule")
-    for horse, rule, at, severity, said in rows.values_list(*_ANSWERED):
+    for horse, rule, at, severity, told in rows.asked(_RESOLVED, {"horses": list(horses)}):
+        said = json.loads(told) if isinstance(told, str) else told
         keys = frozenset(key for key, _ in said["evidence"])
         found[horse][rule] = seen.Answer(at, severity, said.get("basis", ""), keys)
     return found
-
-
-_ANSWERED = ("horse_id", "rule", "resolved_at", "severity", "said")

@@ -4,15 +4,23 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q
-
 from scoring.models import Weighing
 from scoring.rules import habit, tape
 from scoring.rules import weighing as rule
-from yards.models import Horse, Yard
+from yards.models import Horse, Yard, rows
 from yards.rules.errors import FieldError
 
-_HOW = ("corrected_at", "method", "instrument__ref", "formula", "tape_side", "tape_position", "fed")
+# Asked with every weight.
+_EARLIER = """SELECT row.corrected_at, row.method, instrument.ref, row.formula, row.tape_side,
+        row.tape_position, row.fed
+    FROM scoring_weighing row LEFT JOIN scoring_instrument instrument
+        ON instrument.id = row.instrument_id
+    WHERE row.horse_id IN (SELECT id FROM yards_horse
+            WHERE id = %(horse)s OR merged_into_id = %(horse)s)
+        AND row.corrected_at < %(until)s AND row.corrected_at >= %(since)s
+        AND row.id <> %(without)s AND NOT EXISTS
+            (SELECT FROM scoring_weighing later WHERE later.supersedes_id = row.id OFFSET 0)
+    ORDER BY row.corrected_at DESC, row.received_at DESC, row.id DESC LIMIT %(most)s"""
 
 
 def broken(
@@ -33,17 +41,14 @@ def broken(
         weight.tape_position,
         weight.fed,
     )
-    key = horse.merged_into_id or horse.id
-    rows = Weighing.objects.filter(
-        Q(horse_id=key) | Q(horse__merged_into_id=key),
-        corrected_at__lt=new.at,
-        corrected_at__gte=new.at - tape.habit().span,
-        superseded_by__isnull=True,
-    )
-    if old is not None:
-        rows = rows.exclude(id=old.id)
-    newest = rows.order_by("-corrected_at", "-received_at", "-id")[: tape.habit().newest]
-    earlier = [habit.Taken(*row) for row in newest.values_list(*_HOW)]
+    asked = {
+        "horse": horse.merged_into_id or horse.id,
+        "until": new.at,
+        "since": new.at - tape.habit().span,
+        "without": old.id if old is not None else 0,
+        "most": tape.habit().newest,
+    }
+    earlier = [habit.Taken(*row) for row in rows.asked(_EARLIER, asked)]
     return habit.breaks(new, earlier, ZoneInfo(yard.time_zone))
 
 

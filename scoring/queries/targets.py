@@ -91,6 +91,11 @@ def through(horses: Sequence[int], first: datetime, last: datetime) -> Mapping[i
     return {horse: Through(horse, rows) for horse, rows in found.items()}
 
 
+def between(horse: int, *instants: datetime) -> "Through":
+    """Return what was in force of one horse between some instants, in one query."""
+    return Through(horse, _rows([horse], min(instants), max(instants)))
+
+
 @dataclass(frozen=True, slots=True)
 class Through:
     """One horse's orders and breeding events over a time."""

@@ -4,6 +4,7 @@ Another organisation's row, one out of scope and one that never was are refused 
 row in scope that the role may not use is NotAllowed.
 """
 
+from typing import Any
 from uuid import UUID
 
 from django.db.models import Q, QuerySet
@@ -51,6 +52,22 @@ def scope(viewer: Viewer, *, horse: str = "", yard: str = "yard_id") -> Q:
     if viewer.yards is None:
         return open_to
     return (Q(**{f"{yard}__in": viewer.yards}) | Q(**{key: viewer.horses})) & open_to
+
+
+# ``scope`` of a table that a statement calls ``horse``: one text for everybody, so that it is
+# planned once a connection. ``scope_of`` gives what it compares with.
+IN_SCOPE = """(%(everywhere)s OR horse.yard_id = ANY(%(yards)s) OR horse.id = ANY(%(horses)s))
+    AND NOT horse.id = ANY(%(hidden)s)"""
+
+
+def scope_of(viewer: Viewer) -> dict[str, Any]:
+    """Return what ``IN_SCOPE`` compares with."""
+    return {
+        "everywhere": viewer.yards is None,
+        "yards": sorted(viewer.yards or ()),
+        "horses": sorted(viewer.horses),
+        "hidden": sorted(viewer.hidden),
+    }
 
 
 def scope_of_kin(viewer: Viewer) -> Q:

@@ -70,11 +70,20 @@ def insert(row: Row) -> tuple[Row, bool]:
         with transaction.atomic():
             row.save(force_insert=True)
     except IntegrityError:
-        first = QuerySet(type(row)).filter(organisation_id=row.organisation_id, ref=row.ref).first()
+        first = _named(row).first()
         if first is None:
             raise
         return first, False
     return row, True
+
+
+def first(row: Row) -> Row:
+    """Return the row that holds a ref already."""
+    return _named(row).get()
+
+
+def _named(row: Row) -> QuerySet[Row]:
+    return QuerySet(type(row)).filter(organisation_id=row.organisation_id, ref=row.ref)
 
 
 def replayed(viewer: Viewer, *, verb: str, ref: UUID, content: Mapping[str, Any]) -> Made:

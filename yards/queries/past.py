@@ -9,12 +9,11 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from django.db import connection
-from django.db.models import Q
 
-from yards.models import Horse, Stay, Yard
+from yards.models import Horse, Stay, Yard, rows
 
 FACTS = ("use", "breeding")
 # As ``yards.actions.horses`` enters it.
@@ -24,6 +23,12 @@ _ENTRIES = """SELECT entry.at, said.payload FROM yards_entry entry
         AND said.organisation_id = entry.organisation_id
     WHERE entry.organisation_id = %s AND entry.target_ref = %s AND entry.verb = %s
     ORDER BY entry.id"""
+# Asked with every reading that comes on a later day.
+_STAYS = f"""SELECT {rows.columns(Stay, "stay")}, {rows.columns(Yard, "yard")}
+    FROM yards_stay stay JOIN yards_yard yard ON yard.id = stay.yard_id
+    WHERE stay.horse_id IN (SELECT id FROM yards_horse
+        WHERE id = %(horse)s OR merged_into_id = %(horse)s)
+    ORDER BY stay.from_at, stay.id"""  # noqa: S608 - constants only
 
 
 class Change(NamedTuple):
@@ -81,8 +86,7 @@ class Past:
 def of(horse: Horse) -> Past:
     """Return a horse's past, in two queries; stays of animals that turned out to be it tell since
     when it is known."""
-    mine = Q(horse_id=horse.id) | Q(horse__merged_into_id=horse.id)
-    every = list(Stay.objects.filter(mine).select_related("yard").order_by("from_at", "id"))
+    every = [_stay(each) for each in rows.asked(_STAYS, {"horse": horse.id})]
     changes = list(_changes(horse))
     began = min([horse.created_at, *(each.from_at for each in every)])
     erased = [each.at for each in changes if each.before is None]
@@ -92,6 +96,12 @@ def of(horse: Horse) -> Past:
         changes=changes,
         known_from=max([began, *erased]),
     )
+
+
+def _stay(values: Sequence[Any]) -> Stay:
+    stay: Stay
+    stay, stay.yard = rows.several(values, Stay, Yard)
+    return stay
 
 
 def _changes(horse: Horse) -> Iterator[Change]:
