@@ -51,8 +51,9 @@ def _recorded(
     viewer: Viewer, raw: object, *, now: datetime, old: Weighing | None, asks: bool = False
 ) -> queries.WeighingAnswer:
     sent = raw.get("id") if isinstance(raw, dict) else None
+    # Locked before it is asked for: the same sent at once waits here, and is then a replay.
+    standings = subjects.lock_named(viewer, raw)
     first = subjects.first_of(Weighing, viewer, sent)
-    standings = subjects.lock_named(viewer, raw) if first is None else {}
     horses = subjects.horses_named(viewer, raw, first)
     instruments = subjects.instruments_named(raw)
     judge = subjects.subject if first is None else subjects.timeless

@@ -67,6 +67,34 @@ def test_one_id_from_eight_threads_is_one_row(database: str, path: str) -> None:
     assert after["yards_entry"] == before["yards_entry"] + 1
 
 
+WEIGHED = {"method": "estimate", "weight_kg": "452.0"}
+
+
+def test_one_score_with_a_weight_from_eight_threads_is_one_of_each(database: str) -> None:
+    contract.published()
+    sent = assessment(TEASEL, weighing=WEIGHED, id=str(uuid_utils.uuid7()))
+    before = counting.rows()
+    statuses = _at_once(lambda _: Asker("isolde").post("assessments/", sent).status_code)
+    assert statuses == [200] * (THREADS - 1) + [201]
+    after = counting.rows()
+    for table in ("scoring_assessment", "scoring_weighing", "yards_entry"):
+        assert after[table] == before[table] + 1, table
+
+
+@pytest.mark.parametrize("kind", ["assessments", "weighings"])
+def test_one_correction_from_eight_threads_is_one_and_the_others_are_told_so(
+    database: str, kind: str
+) -> None:
+    contract.published()
+    body = assessment(TEASEL) if kind == "assessments" else weighing(TEASEL)
+    first = Asker("isolde").post(f"{kind}/", body).json()
+    change = {"note": "Felt again"} if kind == "assessments" else {"weight_kg": "452.0"}
+    better = {**body, **change, "reason": "Misread", "id": str(uuid_utils.uuid7())}
+    path = f"{kind}/{first['id']}/correct/"
+    statuses = _at_once(lambda _: Asker("isolde").post(path, better).status_code)
+    assert statuses == [200] * (THREADS - 1) + [201]
+
+
 def _record(path: str = "assessments/", **changes: Any) -> Callable[[int], int]:
     """Record an assessment whose note is the thread's number."""
 
