@@ -88,8 +88,9 @@ def _recorded(
     viewer: Viewer, raw: object, *, now: datetime, old: Assessment | None, asks: bool = False
 ) -> queries.AssessmentAnswer:
     sent = raw.get("id") if isinstance(raw, dict) else None
+    # Locked before it is asked for: the same sent at once waits here, and is then a replay.
+    standings = subjects.lock_named(viewer, raw)
     first = subjects.first_of(Assessment, viewer, sent)
-    standings = subjects.lock_named(viewer, raw) if first is None else {}
     horses = subjects.horses_named(viewer, raw, first)
     if first is not None:
         known = subjects.known(first.weighing, is_replay=True)
@@ -166,8 +167,8 @@ def _weight(
     reading, earlier = checked.reading, old.weighing if old is not None else None
     if reading.weight is None:
         return earlier
-    if earlier is not None and subjects.is_superseded(earlier):
-        earlier = None
+    if earlier is not None:
+        earlier = subjects.newest_of(earlier)
     weighing = weighing_rule.Weighing(
         id=None,
         horse=reading.horse,

@@ -184,6 +184,12 @@ def require_newest(old: Assessment | Weighing | None, horse: Horse) -> None:
         raise errors.Conflict(FieldError("", "only_the_newest_is_corrected"))
 
 
+def newest_of(weighing: Weighing) -> Weighing:
+    """Return what stands in a weighing's place now: the newest of its chain, mostly itself."""
+    later = weighing.superseded_by.first()
+    return weighing if later is None else newest_of(later)
+
+
 def is_superseded(old: Assessment | Weighing) -> bool:
     """Return whether a later one stands in its place."""
     return old.superseded_by.exists()

@@ -1,5 +1,6 @@
 """A correction must put something right: one that changes nothing is refused, and not entered."""
 
+from scoring.actions import subjects
 from scoring.models import Assessment, Weighing
 from scoring.rules import scale
 from scoring.rules import weighing as weighing_rule
@@ -24,7 +25,7 @@ def require_change(old: Assessment | None, reading: Reading) -> None:
         return
     weight = reading.weight
     is_weight_kept = weight is None or (
-        old.weighing is not None and _is_weight(old.weighing, weight)
+        old.weighing is not None and _is_weight(subjects.newest_of(old.weighing), weight)
     )
     if is_weight_kept and _is_same(_SCORED, old, reading):
         raise _refused("regions" if reading.scale == scale.FIVE else scale.WHOLE)

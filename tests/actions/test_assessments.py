@@ -13,7 +13,7 @@ import pytest
 import uuid_utils.compat as uuid_utils
 from django.db import connections
 
-from scoring.actions import assessments, standing, subjects
+from scoring.actions import assessments, standing, subjects, weighings
 from scoring.models import Alert, Assessment, Assessor, Notice, Standing, Weighing
 from tests import cast, readings
 from tests.conftest import viewer_of
@@ -217,6 +217,21 @@ def test_a_weight_with_the_reading_is_a_weighing_of_its_own(inside: Inside) -> N
         held = Standing.objects.get(horse__ref=cast.ref("Teasel"))
         assert held.last_weighing_id == Weighing.objects.get().id
         assert held.weight_due_at == AUTUMN + timedelta(days=28)
+
+
+def test_a_weight_put_right_by_itself_is_put_right_with_its_score_too(inside: Inside) -> None:
+    raw = readings.raw("Teasel", AUTUMN, "3", "3", "3")
+    weighed = {"method": "weigh_tape", "weight_kg": "471.0"}
+    with inside("maud") as viewer:
+        first = assessments.record_assessment(viewer, {**raw, "weighing": weighed}, now=AUTUMN)
+        assert first.weighing is not None
+        better = {"horse": raw["horse"], "taken_at": raw["taken_at"], "reason": "Misread"}
+        better |= {**weighed, "weight_kg": "417.0"}
+        weighings.correct_weighing(viewer, first.weighing.id, better, now=AUTUMN)
+        again = {**raw, "weighing": {**weighed, "weight_kg": "419.0"}, "reason": "Read once more"}
+        assessments.correct_assessment(viewer, first.id, again, now=AUTUMN)
+        live = Weighing.objects.filter(superseded_by__isnull=True)
+        assert [each.weight_kg for each in live] == [Decimal("419.0")]
 
 
 def test_a_horse_out_of_scope_elsewhere_or_unknown_is_refused_alike(inside: Inside) -> None:
