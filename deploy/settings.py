@@ -111,8 +111,8 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 # --- PostgreSQL: three roles, none of them a superuser -----------------------------------------
 DATABASE_ROLE = env.text("HALFPOINT_ROLE", "runtime")
-# To plan a statement under row-level security costs more than to run most of them: whatever a
-# connection asks for the third time is planned once.
+# To plan a statement under row-level security costs more than to run most of them: what a
+# connection has asked three times is prepared, and planned once it was asked often enough.
 PREPARED = {"server_side_binding": True, "prepare_threshold": 3}
 
 

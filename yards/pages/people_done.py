@@ -78,7 +78,8 @@ def _again(viewer: Viewer, ref: UUID, around: _Around) -> _Said:
     text = gettext("A new letter goes to {email}. Its link opens once, until {end}.")
     end = words.at(card.expires_at, around.zone)
     # A letter that has gone is news from then on; one that waits, for as long as it does.
-    at = (card.sent_at or around.now) if card.state(around.now) in invitation.STANDING else None
+    goes = card.state(around.now) in {invitation.UNSENT, invitation.OPEN}
+    at = (card.sent_at or around.now) if goes else None
     return at, text.format(email=bidi.isolated(card.email), end=end)
 
 

@@ -190,10 +190,10 @@ export const again = async (page) => {
   if (!values || document.getElementById("faults")) return;
   const item = await (await phone.store())?.get("queue", values.id);
   if (to === "queue" && !item) return;
+  const words = await wordsOf(page);
   fill(form, values);
   for (const ruler of form.querySelectorAll("[data-ruler]")) ruler.dispatchEvent(new Event("change"));
   keeper.stopped = true;
-  const words = await wordsOf(page);
   const { next, say } = await shown(page, words, { id: values.id, unkept: 0 });
   if (!item || item.state === "sent") say(words.arrived);
   if (item) return;
