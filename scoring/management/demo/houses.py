@@ -147,7 +147,10 @@ def _spring(yard: Mapping[str, Any], now: datetime) -> dict[str, Any]:
     return {"spring": {"first": f"{now - before:%m-%d}", "last": f"{now + after:%m-%d}"}}
 
 
-FACTS = ("name", "species", "kind", "sex", "height_cm", "use", "laminitis", "is_unknown")
+FACTS = (
+    *("name", "transponder", "species", "kind", "sex", "height_cm"),
+    *("use", "laminitis", "is_unknown"),
+)
 
 
 def register(house: House, facts: Mapping[str, Any], *, at: datetime, now: datetime) -> None:
