@@ -187,7 +187,7 @@ export const keep = async (page) => {
 export const again = async (page) => {
   const { form, keeper } = page;
   const { values, to } = left.found(keeper.key) ?? {};
-  if (!values || document.getElementById("faults")) return;
+  if (!values) return;
   const item = await (await phone.store())?.get("queue", values.id);
   if (to === "queue" && !item) return;
   const words = await wordsOf(page);

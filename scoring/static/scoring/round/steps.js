@@ -171,8 +171,9 @@ const start = async () => {
   const first = faulty?.dataset.step ?? asked() ?? page.keeper.step ?? names[0];
   history.replaceState({ depth: history.state?.depth ?? 0 }, "", address(first));
   // In the middle of a form of which nothing is kept: somebody came back to what was saved.
-  if (!page.keeper.step && first !== names[0]) await import("./shell.js").then(({ again }) => again(page)).catch(() => {});
-  page.show(first, !document.getElementById("faults") && first !== names[0]);
+  const isInside = first !== names[0] && !document.getElementById("faults");
+  if (isInside && !page.keeper.step) await import("./shell.js").then(({ again }) => again(page)).catch(() => {});
+  page.show(first, isInside);
 };
 
 if (form) start();
