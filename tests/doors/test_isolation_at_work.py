@@ -120,10 +120,27 @@ def test_threads_serve_both_at_once_each_on_a_connection_that_is_kept(
     assert len(kept) == 4
 
 
+def one_done(
+    task: Any, asked: tuple[int, str, str], begun: set[int], ended: threading.Event
+) -> None:
+    """Have a task done, and say where each thread is if it hangs.
+
+    One that was lost on its way is asked again: that is no matter of the wall.
+    """
+    for _ in range(3):
+        if asked[0] not in begun:
+            task.apply_async(asked, queue=task.name)
+        if ended.wait(15):
+            return
+        faulthandler.dump_traceback(all_threads=True)
+    raise AssertionError((asked, begun))
+
+
 def test_one_worker_does_tasks_of_both_in_turn_however_each_ends(both: dict[str, Viewer]) -> None:
     """A Celery worker of one process, fed by the broker; half of its tasks fail in the middle."""
     found: list[tuple[str, set[str], set[str]]] = []
-    places, begun = set(), set()
+    places: set[tuple[int, int]] = set()
+    begun: set[int] = set()
     ended, queue = threading.Event(), f"test-{uuid.uuid4().hex}"
 
     def look(key: str, ending: int) -> None:
@@ -147,16 +164,9 @@ def test_one_worker_does_tasks_of_both_in_turn_however_each_ends(both: dict[str,
     asked = [pair for _ in ENDINGS for pair in (BOTH, BOTH[::-1])]
     try:
         with start_worker(app, pool="solo", queues=[queue], perform_ping_check=False):
-            for number, each in enumerate(asked):
+            for number, (one, other) in enumerate(asked):
                 ended.clear()
-                # One that was lost on its way is asked again: that is no matter of the wall.
-                for _ in range(3):
-                    if number not in begun:
-                        task.apply_async((number, *each), queue=queue)
-                    if ended.wait(15):
-                        break
-                    faulthandler.dump_traceback(all_threads=True)
-                assert ended.is_set(), (number, begun, found)
+                one_done(task, (number, one, other), begun, ended)
     finally:
         app.tasks.unregister(queue)
     assert found == [(key, set(), OWN[key]) for pair in asked for key in pair]
