@@ -43,9 +43,8 @@ passwords.cheapen()
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Begin with what takes longest, dealt out to the workers."""
-    is_long = [item.get_closest_marker("long") is not None for item in items]
-    long = [item for item, yes in zip(items, is_long, strict=True) if yes]
-    rest = [item for item, yes in zip(items, is_long, strict=True) if not yes]
+    long = [item for item in items if item.get_closest_marker("long") is not None]
+    rest = [item for item in items if item.get_closest_marker("long") is None]
     items[:] = dealing.dealt(long, rest, int(os.environ.get("PYTEST_XDIST_WORKER_COUNT", "1")))
 
 
