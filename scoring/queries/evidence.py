@@ -236,7 +236,7 @@ def resolved_of(horses: Sequence[int]) -> Mapping[int, dict[str, seen.Answer]]:
     """Return by horse key how a person last resolved each rule's alert."""
     found: dict[int, dict[str, seen.Answer]] = defaultdict(dict)
     for horse, rule, at, severity, told in rows.asked(_RESOLVED, {"horses": list(horses)}):
-        said = json.loads(told) if isinstance(told, str) else told
+        said = json.loads(told)
         keys = frozenset(key for key, _ in said["evidence"])
         found[horse][rule] = seen.Answer(at, severity, said.get("basis", ""), keys)
     return found
