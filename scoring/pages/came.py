@@ -1,19 +1,18 @@
-"""Where somebody came from: the page of ours that a form leads back to, and what was saved on it.
+"""Where somebody came from: the page of ours that a form leads back to.
 
 An address may ask for a way back. It is followed only where it is a page of the list below, on this
 host: nobody is led elsewhere by a link that a stranger made.
 """
 
 from collections.abc import Callable, Mapping
-from urllib.parse import parse_qsl, urlencode, urlsplit, urlunsplit
-from uuid import UUID
+from urllib.parse import urlencode, urlsplit
 
 from django.http import HttpRequest
 from django.urls import Resolver404, resolve
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext
 
-BACK, SAVED = "back", "saved"
+BACK = "back"
 _LONGEST = 500
 _PAGES: Mapping[str, Callable[[], str]] = {
     "scoring:visit": lambda: gettext("Back to the visit"),
@@ -42,11 +41,3 @@ def _page(asked: str) -> str:
 def linked(href: str, way_back: str) -> str:
     """Return a form's address from which it leads back to a page, if one is named."""
     return f"{href}?{urlencode({BACK: way_back})}" if way_back else href
-
-
-def with_saved(where: str, kind: str, ref: UUID, fragment: str = "") -> str:
-    """Return a page's address with what was just saved, for the page to say so."""
-    parts = urlsplit(where)
-    kept = [each for each in parse_qsl(parts.query) if each[0] != SAVED]
-    query = urlencode([*kept, (SAVED, f"{kind}.{ref}")])
-    return urlunsplit(("", "", parts.path, query, fragment or parts.fragment))

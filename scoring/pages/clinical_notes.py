@@ -13,7 +13,7 @@ from scoring.actions import clinical_notes as actions
 from scoring.pages import came, done, vet_shown
 from scoring.queries import clinical_notes as queries
 from yards.access import doors
-from yards.pages import forms, frame, tables
+from yards.pages import forms, frame, news, tables
 from yards.pages.controls import Control
 from yards.pages.screen import screen
 from yards.queries import horses, yards
@@ -40,7 +40,7 @@ def write(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Http
 
     def act(raw: dict[str, Any]) -> str:
         kept = actions.write(viewer, id, raw, now=now)
-        return came.with_saved(way[0], done.NOTE, kept.id)
+        return news.told(way[0], done.NOTE, kept.id)
 
     return forms.answered(request, viewer, form, act, now=now)
 

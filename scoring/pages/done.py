@@ -6,7 +6,7 @@ whoever saved it, for as long as it is news.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import partial
 from typing import Any
 from uuid import UUID
@@ -17,19 +17,18 @@ from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext
 
-from scoring.pages import came, order_words
+from scoring.pages import order_words
 from scoring.queries import clinical_notes, questions, vet_orders
 from yards.access import doors
-from yards.pages import horse_done, tables, words
+from yards.pages import horse_done, news, tables, words
 from yards.queries.horses import HorseCard
-from yards.rules import address, bidi, errors
+from yards.rules import bidi, errors
 from yards.rules.roles import Verb, Viewer, may
 
 ORDER, ORDER_ENDED, ANSWER, ASKED, UNTOLD, WITHDRAWN, NOTE = (
     *("order", "order_ended", "answer", "question"),
     *("question_untold", "withdrawal", "note"),
 )
-_NEWS_FOR = timedelta(minutes=10)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,16 +45,18 @@ _Found = tuple[UUID, datetime, UUID, str]
 
 def of(request: HttpRequest, viewer: Viewer, zone: str, *, now: datetime) -> Done | None:
     """Return what the viewer has just saved, None where the address names nothing of theirs."""
-    kind, _, written = request.GET.get(came.SAVED, "").partition(".")
+    named = news.named(request, _KINDS)
+    if named is None:
+        return None
+    kind, ref = named
     try:
-        ref = address.ref(written) if kind in _KINDS else None
-        found = _KINDS[kind](viewer, ref, zone) if ref is not None else None
+        found = _KINDS[kind](viewer, ref, zone)
     except errors.Refused:
         return None
     if found is None:
         return None
     by, at, horse, said = found
-    if by != viewer.person or not now - _NEWS_FOR < at <= now:
+    if by != viewer.person or not news.is_news(at, now):
         return None
     told = gettext("Saved at {at}. {what}")
     clock = date_format(at.astimezone(ZoneInfo(zone)), "H:i")

@@ -13,7 +13,7 @@ from scoring.actions import questions as actions
 from scoring.pages import came, done, vet_tables
 from scoring.queries import questions as queries
 from yards.access import doors
-from yards.pages import forms, frame, tables, words
+from yards.pages import forms, frame, news, tables, words
 from yards.pages.controls import Control
 from yards.pages.screen import screen
 from yards.queries import horses, yards
@@ -47,7 +47,7 @@ def ask(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpRe
     def act(raw: dict[str, Any]) -> str:
         asked = actions.ask(viewer, id, raw, now=now)
         kind = done.UNTOLD if asked.told == 0 else done.ASKED
-        return came.with_saved(way[0], kind, asked.id, "said")
+        return news.told(way[0], kind, asked.id, "said")
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -79,7 +79,7 @@ def answer(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
 
     def act(raw: dict[str, Any]) -> str:
         actions.answer(viewer, id, raw, now=now)
-        return came.with_saved(way[0], done.ANSWER, id, "said")
+        return news.told(way[0], done.ANSWER, id, "said")
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -105,7 +105,7 @@ def withdraw(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> H
 
     def act(raw: dict[str, Any]) -> str:
         actions.withdraw(viewer, id, raw, now=now)
-        return came.with_saved(way[0], done.WITHDRAWN, id, "said")
+        return news.told(way[0], done.WITHDRAWN, id, "said")
 
     return forms.answered(request, viewer, form, act, now=now)
 

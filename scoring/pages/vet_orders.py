@@ -15,7 +15,7 @@ from scoring.pages import came, choices, done, order_now, order_words
 from scoring.queries import vet_orders as queries
 from scoring.rules import scale
 from yards.access import doors
-from yards.pages import forms
+from yards.pages import forms, news
 from yards.pages.controls import Control, last_day
 from yards.pages.screen import screen
 from yards.queries import horses, yards
@@ -46,7 +46,7 @@ def vet_order(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> 
 
     def act(raw: dict[str, Any]) -> str:
         given = actions.give_vet_order(viewer, id, _counted(raw), now=now)
-        return came.with_saved(way[0], done.ORDER, given.id)
+        return news.told(way[0], done.ORDER, given.id)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -77,7 +77,7 @@ def end_order(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> 
 
     def act(raw: dict[str, Any]) -> str:
         actions.end_vet_order(viewer, id, raw, now=now)
-        return came.with_saved(way[0], done.ORDER_ENDED, id)
+        return news.told(way[0], done.ORDER_ENDED, id)
 
     return forms.answered(request, viewer, form, act, now=now)
 

@@ -8,13 +8,13 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext
 from django.views.decorators.http import require_safe
 
-from scoring.pages import came, done, visit_shown
+from scoring.pages import done, visit_shown
 from scoring.queries import visit as queries
 from scoring.queries import wording
 from scoring.rules import board_wanted
 from scoring.rules import visit as rule
 from yards.access import doors
-from yards.pages import clocks, frame, tables
+from yards.pages import clocks, frame, news, tables
 from yards.pages.screen import screen
 from yards.queries import yards
 from yards.rules import address, daytime
@@ -66,7 +66,7 @@ def visit(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
 def _here(request: HttpRequest) -> str:
     """Return the address of this page of the list, to be led back to."""
     kept = request.GET.copy()
-    kept.pop(came.SAVED, None)
+    kept.pop(news.SAVED, None)
     return f"{request.path}?{kept.urlencode()}" if kept else request.path
 
 

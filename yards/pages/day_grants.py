@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 
 from yards.access import doors
 from yards.actions import day_grants as actions
-from yards.pages import clocks, controls, forms, people_done
+from yards.pages import clocks, controls, forms, news, people_done
 from yards.pages.screen import Sure, screen
 from yards.pages.tables import Link
 from yards.queries import roster, yards
@@ -30,7 +30,7 @@ def issue_day_grant(request: HttpRequest, viewer: Viewer, now: datetime) -> Http
     def act(raw: dict[str, Any]) -> str:
         role = str(raw.get("role", ""))
         made = actions.issue(viewer, {"reason": _reason(role), **raw}, now=now)
-        return people_done.told(reverse("yards:people"), people_done.LET_IN, made.ref)
+        return news.told(reverse("yards:people"), people_done.LET_IN, made.ref)
 
     return forms.answered(request, viewer, form, act, now=now)
 

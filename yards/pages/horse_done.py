@@ -8,13 +8,12 @@ from uuid import UUID
 from django.urls import reverse
 from django.utils.translation import gettext
 
-from yards.pages import tables
+from yards.pages import news
 from yards.queries import horses, own_acts
 from yards.rules import bidi
 from yards.rules.roles import Viewer
 
 ADDED, MOVED, CHANGED = "added", "moved", "changed"
-_SAVED = "saved"
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +26,7 @@ class Done:
 
 def page(ref: UUID, kind: str) -> str:
     """Return the address of a horse's page on which it is said."""
-    return reverse("scoring:horse", args=[ref]) + tables.query(**{_SAVED: f"{kind}.{ref}"})
+    return news.told(reverse("scoring:horse", args=[ref]), kind, ref)
 
 
 def of(viewer: Viewer, kind: str, ref: UUID) -> Done | None:

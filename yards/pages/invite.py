@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from yards.access import doors
 from yards.actions import day_grants
 from yards.actions import invitations as actions
-from yards.pages import clocks, forms, grant_asked, people_done, people_tables, words
+from yards.pages import clocks, forms, grant_asked, news, people_done, people_tables, words
 from yards.pages import frame as around
 from yards.pages.controls import Control
 from yards.pages.screen import Sure, screen
@@ -90,7 +90,7 @@ def invite(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResponse:
 
     def act(raw: dict[str, Any]) -> str:
         made = actions.invite(viewer, _counted(grant_asked.body(raw)), now=now)
-        return people_done.told(reverse("yards:people"), people_done.INVITED, made.ref)
+        return news.told(reverse("yards:people"), people_done.INVITED, made.ref)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -150,7 +150,7 @@ def invite_vet(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpRespo
         day = {"role": Role.VET.value, "yards": grant.ALL, "until": until.isoformat()}
         reason = gettext("Visit on {day}").format(day=words.day(now, zone))
         made = actions.invite(viewer, {**raw, **day, "reason": reason}, now=now)
-        return people_done.told(reverse("yards:people"), people_done.INVITED, made.ref)
+        return news.told(reverse("yards:people"), people_done.INVITED, made.ref)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -174,7 +174,7 @@ def send_again(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) ->
 
     def act(raw: dict[str, Any]) -> str:
         actions.send_again(viewer, id, now=now)
-        return people_done.told(reverse("yards:invitations"), people_done.AGAIN, id)
+        return news.told(reverse("yards:invitations"), people_done.AGAIN, id)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -196,6 +196,6 @@ def withdraw(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> H
 
     def act(raw: dict[str, Any]) -> str:
         actions.withdraw(viewer, id, now=now)
-        return people_done.told(reverse("yards:invitations"), people_done.WITHDRAWN, id)
+        return news.told(reverse("yards:invitations"), people_done.WITHDRAWN, id)
 
     return forms.answered(request, viewer, form, act, now=now)

@@ -17,6 +17,7 @@ from yards.pages import (
     forms,
     frame,
     grant_asked,
+    news,
     people_done,
     people_tables,
     sheets,
@@ -113,7 +114,7 @@ def issue_grant(request: HttpRequest, viewer: Viewer, now: datetime) -> HttpResp
             made = actions.issue_grant(viewer, _body(raw), now=now)
         except errors.Invalid as refused:
             raise errors.Invalid(*map(_as_asked, refused.errors)) from refused
-        return people_done.told(reverse("yards:people"), people_done.LET_IN, made.ref)
+        return news.told(reverse("yards:people"), people_done.LET_IN, made.ref)
 
     return forms.answered(request, viewer, form, act, now=now)
 
@@ -174,6 +175,7 @@ def revoke_grant(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) 
 
     def act(raw: dict[str, Any]) -> str:
         actions.revoke_grant(viewer, id, raw, now=now)
-        return people_done.told(reverse("yards:people"), people_done.ENDED, id, state=OVER)
+        over = reverse("yards:people") + tables.query(state=OVER)
+        return news.told(over, people_done.ENDED, id)
 
     return forms.answered(request, viewer, form, act, now=now)

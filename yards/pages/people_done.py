@@ -6,42 +6,35 @@ long as it is news.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
 from django.http import HttpRequest
 from django.utils.translation import gettext, ngettext
 
-from yards.pages import frame, tables, words
+from yards.pages import frame, news, words
 from yards.queries import invitations, people
 from yards.queries.yards import YardCard
-from yards.rules import address, bidi, errors, grant, invitation
+from yards.rules import bidi, errors, grant, invitation
 from yards.rules.roles import Viewer
 
 INVITED, AGAIN, WITHDRAWN, LET_IN, ENDED = "invited", "again", "withdrawn", "let_in", "ended"
-_SAVED = "saved"
-_NEWS_FOR = timedelta(minutes=10)
-
-
-def told(where: str, kind: str, ref: UUID, **asked: str) -> str:
-    """Return a page's address with what is asked of it and what was just done, to be said there."""
-    return where + tables.query(**asked, **{_SAVED: f"{kind}.{ref}"})
 
 
 def said(
     request: HttpRequest, viewer: Viewer, places: Sequence[YardCard], zone: str, *, now: datetime
 ) -> str:
     """Return in a sentence what was just done; nothing where the address names nothing new."""
-    kind, _, written = request.GET.get(_SAVED, "").partition(".")
+    named = news.named(request, _KINDS)
+    if named is None:
+        return ""
+    kind, ref = named
     try:
-        ref = address.ref(written) if kind in _KINDS else None
-        if ref is None:
-            return ""
         at, text = _KINDS[kind](viewer, ref, _Around(places, zone, now))
     except errors.Refused:
         return ""
-    return text if at is not None and now - _NEWS_FOR < at <= now else ""
+    return text if at is not None and news.is_news(at, now) else ""
 
 
 @dataclass(frozen=True, slots=True)
