@@ -70,8 +70,13 @@ def shown(
     found = of(request, viewer, zone, now=now)
     if found is None or not found.is_of_the_visit or not may(viewer, Verb.READ_VISIT):
         return {"done": found}
+    return {"done": found, "done_way": on_the_visit(card)}
+
+
+def on_the_visit(card: HorseCard) -> str:
+    """Return the way to a horse on the visit."""
     visit = reverse("scoring:visit") + tables.query(yard=str(card.yard.ref))
-    return {"done": found, "done_way": f"{visit}#horse-{card.ref}"}
+    return f"{visit}#horse-{card.ref}"
 
 
 def _order(viewer: Viewer, ref: UUID, zone: str) -> _Found | None:

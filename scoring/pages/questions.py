@@ -141,10 +141,11 @@ def questions(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> 
         viewer, queries.Wanted(horse=id), cursor=request.GET.get("cursor") or None
     )
     older = tables.query(cursor=page.next) if page.next else ""
+    hint = gettext("What can wait for the next visit is asked on the horse's own page.")
     context = {
         "title": gettext("Questions to the vet: {name}").format(name=bidi.isolated(card.name)),
         "lead": gettext("Newest first. Times in {zone}.").format(zone=zone),
         "back": (reverse("scoring:horse", args=[id]), card.name),
-        "table": vet_tables.questions(viewer, page.items, zone, older=older),
+        "table": vet_tables.questions(viewer, page.items, zone, older=older, hint=hint),
     }
     return frame.page(request, viewer, "yards/list.html", context, now=now, zone=zone)

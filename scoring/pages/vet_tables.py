@@ -14,6 +14,7 @@ from scoring.rules import question as rule
 from yards.pages import words
 from yards.pages.tables import Cell, Link, Row, Table
 from yards.queries.horses import HorseCard
+from yards.rules import horse
 from yards.rules.roles import Verb, Viewer, may
 
 MANY = 12
@@ -25,7 +26,14 @@ def asked(viewer: Viewer, card: HorseCard, zone: str) -> list[tuple[str, Table, 
         return []
     found = asking.list_questions(viewer, asking.Wanted(card.ref), size=MANY)
     more = reverse("scoring:questions", args=[card.ref]) if found.next else ""
-    return [(gettext("Questions to the vet"), questions(viewer, found.items, zone), more)]
+    table = questions(viewer, found.items, zone, hint=_to_ask(viewer, card))
+    return [(gettext("Questions to the vet"), table, more)]
+
+
+def _to_ask(viewer: Viewer, card: HorseCard) -> str:
+    if card.status not in horse.HERE or not may(viewer, Verb.ASK_VET):
+        return ""
+    return gettext("What can wait for the next visit is asked by “Ask the vet”, above.")
 
 
 def orders(viewer: Viewer, found: Sequence[VetOrderCard], zone: str, now: datetime) -> Table:
@@ -56,15 +64,18 @@ def _order(viewer: Viewer, card: VetOrderCard, zone: str, now: datetime) -> Row:
 
 
 def questions(
-    viewer: Viewer, found: Sequence[QuestionCard], zone: str, *, older: str = ""
+    viewer: Viewer, found: Sequence[QuestionCard], zone: str, *, older: str = "", hint: str = ""
 ) -> Table:
-    """Return questions with what became of each; withdrawn ones are struck."""
+    """Return questions with what became of each; withdrawn ones are struck.
+
+    ``hint`` says beside an empty table how a question is asked.
+    """
     return Table(
         caption=gettext("Questions to the vet"),
         columns=(gettext("Question"), gettext("Asked"), gettext("What became of it")),
         rows=[_question(viewer, each, zone) for each in found],
         empty=gettext("No questions to the vet"),
-        empty_hint=gettext("What can wait for the next visit is asked on the horse's own page."),
+        empty_hint=hint,
         older=older,
     )
 

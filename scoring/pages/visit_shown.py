@@ -200,8 +200,8 @@ def _links(viewer: Viewer, seen: Seen, here: str) -> list[tables.Link]:
     offered = [
         ("scoring:score", gettext("Assess"), Verb.RECORD_READINGS),
         ("scoring:weigh", gettext("Weigh"), Verb.RECORD_READINGS),
-        ("scoring:vet_order", gettext("Order"), Verb.OVERRIDE_BANDS),
-        ("scoring:write_note", gettext("Note"), Verb.WRITE_CLINICAL),
+        ("scoring:vet_order", gettext("Vet's order"), Verb.OVERRIDE_BANDS),
+        ("scoring:write_note", gettext("Clinical note"), Verb.WRITE_CLINICAL),
         ("scoring:ask", gettext("Ask the vet"), Verb.ASK_VET),
     ]
     return [

@@ -81,7 +81,7 @@ def test_the_board_begins_with_who_worries_and_why(signed_in: SignIn, inside: An
 
 def test_six_are_named_and_the_rest_counted(signed_in: SignIn, inside: Any) -> None:
     calm = sentence(text(signed_in("isolde"), "/"))
-    assert calm.startswith("No horse has an alert that waits for an answer.")
+    assert calm.startswith("Lateness apart, no horse here has an alert that waits for an answer.")
     with inside("isolde") as viewer:
         for number in range(8):
             horse = Horse.objects.get(ref=cast.ref("Teasel"))

@@ -21,6 +21,7 @@ SignIn = Callable[[str], Client]
 TEASEL = f"/horses/{cast.ref('Teasel')}/"
 ORDER = f"{TEASEL}order/"
 VISIT = "/visit/"
+ON_THE_VISIT = f'href="/visit/?yard={cast.ref("Top Barn")}#horse-{cast.ref("Teasel")}"'
 
 
 def order(inside: Any, days: int, **facts: Any) -> Any:
@@ -130,12 +131,15 @@ def test_an_answer_is_confirmed_in_words_where_one_came_from(
 
 
 def test_a_horse_page_confirms_and_offers_the_visit(signed_in: SignIn) -> None:
-    keziah = signed_in("keziah")
+    keziah, maud = signed_in("keziah"), signed_in("maud")
     done = keziah.post(ORDER, typed(20, score_days="7"))
     page = text(keziah, done["Location"])
     assert "In force now for Teasel: score every 7 days" in page
-    assert f'href="/visit/?yard={cast.ref("Top Barn")}#horse-{cast.ref("Teasel")}"' in page
-    assert "In force now" not in text(signed_in("maud"), done["Location"])
+    assert ON_THE_VISIT in page
+    theirs = text(maud, done["Location"])
+    assert "In force now" not in theirs
+    # How to ask is said to whoever may, in the words of what is pressed.
+    assert ("Ask the vet”, above" in theirs, "Ask the vet”, above" in page) == (True, False)
     for odd in ("order.", "order.1", f"order.{cast.ref('Gorse')}", "other.1"):
         assert "In force now" not in text(keziah, f"{TEASEL}?saved={odd}")
 
@@ -185,3 +189,5 @@ def test_a_vet_is_not_told_to_phone_the_vet(signed_in: SignIn, inside: Any) -> N
         assert "Nobody else is called." in mine
     assert "A vet is needed now" in words(vet, VISIT)
     assert "Call the vet" in words(staff, VISIT)
+    result = f"/assessments/{made.id}/"
+    assert (ON_THE_VISIT in text(vet, result), ON_THE_VISIT in text(staff, result)) == (True, False)
