@@ -25,14 +25,13 @@ MEMORY_NEEDED = 2 * 2**30
 INSTALL_BROWSER = f"apt-get install -y --no-install-recommends {SHELL}"
 # Four, since tests wait for servers, browsers and mail; whoever is done takes of the others' rest.
 SPREAD = ("-n", "4", "--dist", "worksteal")
-COLLECTED = "that each test can be collected"
 # So that nobody waits for the tests to hear of a slip. Collected once, the tests and what they
 # import are compiled, which in a fresh tree each of the processes that run them did for itself.
 FIRST = {
     "format": ["-m", "ruff", "format", "--check", "."],
     "lint": ["-m", "ruff", "check", "."],
-    COLLECTED: ["-m", "pytest", "--collect-only", "-qq"],
     "types": ["-m", "mypy", "."],
+    "that each test can be collected": ["-m", "pytest", "--collect-only", "-qq"],
 }
 CHECKS: dict[str, list[str]] = {
     "import contracts": [
@@ -60,11 +59,9 @@ def _checked(argv: list[str], folder: Path) -> int:
         environ = environ_of(up, browser)
         tests = {"tests": ["-m", "pytest", *(argv or SPREAD)]}
         if argv:
-            _run(tests, environ, folder)
+            _run(tests, {}, environ, folder)
         else:
-            _run(FIRST, environ, folder)
-            # Beside each other: of a check by itself a second core would see nothing.
-            _run({**CHECKS, **tests}, environ, folder)
+            _run(FIRST, {**CHECKS, **tests}, environ, folder)
     return 0
 
 
@@ -91,28 +88,40 @@ def environ_of(up: servers.Servers, browser: str) -> dict[str, str]:
     }
 
 
-def _run(commands: dict[str, list[str]], environ: dict[str, str], folder: Path) -> None:
+def _run(
+    first: dict[str, list[str]], then: dict[str, list[str]], environ: dict[str, str], folder: Path
+) -> None:
     """Run commands beside each other; the first that fails ends the others, and is what is told.
 
-    The last of them shows what it says as it comes, the others theirs when they have ended.
+    ``then`` begins when the last of ``first`` has ended, beside what still runs of the others: of a
+    check by itself a second core would see nothing. The last of all shows what it says as it comes,
+    the others theirs if they fail.
     """
     running: dict[str, subprocess.Popen[bytes]] = {}
+    awaited, shown = [*first][-1], [*first, *then][-1]
+    begun = first
     try:
-        for name, command in commands.items():
-            step(f"checking: {name}")
-            running[name] = _started(name, command, environ, folder, shown=name == [*commands][-1])
-        while running:
+        while begun or running:
+            for name, command in begun.items():
+                step(f"checking: {name}")
+                running[name] = _started(name, command, environ, folder, shown=name == shown)
+            begun = {}
             for name in [name for name, ran in running.items() if ran.poll() is not None]:
-                code = running.pop(name).returncode
-                said = _said(folder, name)
-                # What was collected is no news.
-                if said.exists() and (code or name != COLLECTED):
-                    print(said.read_text(errors="replace"), end="", flush=True)
-                if code:
-                    raise Trouble(Exit.FAILED, f"Failed: {name} (code {code}).")
+                _judge(name, running.pop(name).returncode, folder)
+                if name == awaited:
+                    begun = then
             time.sleep(0.1)
     finally:
         _end(list(running.values()))
+
+
+def _judge(name: str, code: int, folder: Path) -> None:
+    """Tell what a command that failed said, and end the run by it."""
+    if code:
+        said = _said(folder, name)
+        if said.exists():
+            print(said.read_text(errors="replace"), end="", flush=True)
+        raise Trouble(Exit.FAILED, f"Failed: {name} (code {code}).")
 
 
 def _said(folder: Path, name: str) -> Path:
