@@ -3,22 +3,21 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
-from typing import TypedDict
+from typing import NamedTuple, TypedDict
 from uuid import UUID
 
-from django.db import connection
-from django.db.models import F
-
-from yards.models import GlassBreak, Grant, Restriction
+from yards.models import Grant, Restriction
 from yards.rules.roles import SIGHTS, Role, Verb, Viewer
 
-# Asked of every request. As joins: IN lists with OR between them go through every horse there is.
-_HIDDEN = """
+# The keys of the horses that are restricted to others than ``person``, in the open organisation.
+# With an animal goes what it turned out to be, and what turned out to be it. As joins: IN lists
+# with OR between them go through every horse there is.
+HIDDEN = """
 WITH closed AS (
     SELECT each.horse_id FROM yards_restriction each
     WHERE each.lifted_at IS NULL AND NOT EXISTS (
         SELECT FROM yards_restrictionperson named
-        WHERE named.restriction_id = each.id AND named.person_id = %s
+        WHERE named.restriction_id = each.id AND named.person_id = %(person)s
     )
 )
 SELECT horse_id FROM closed
@@ -28,6 +27,20 @@ UNION
 SELECT horse.merged_into_id FROM closed JOIN yards_horse horse ON horse.id = closed.horse_id
 WHERE horse.merged_into_id IS NOT NULL
 """
+# The break-glass under which ``person`` may look ``now``, in the open organisation.
+GLASS = """
+SELECT ref, until_at FROM yards_glassbreak
+WHERE person_id = %(person)s AND approved_by_id <> person_id
+    AND until_at > %(now)s AND ended_at IS NULL
+ORDER BY id DESC LIMIT 1
+"""
+
+
+class Glass(NamedTuple):
+    """A break-glass in force: its id, and when it ends."""
+
+    ref: UUID
+    until: datetime
 
 
 class Sight(TypedDict):
@@ -36,16 +49,6 @@ class Sight(TypedDict):
     record_from: datetime | None
     record_until: datetime | None
     extra: frozenset[Verb]
-
-
-def hidden_from(person: UUID) -> frozenset[int]:
-    """Return the keys of the horses that are restricted to others, in the open organisation.
-
-    With an animal goes what it turned out to be, and what turned out to be it.
-    """
-    with connection.cursor() as cursor:
-        cursor.execute(_HIDDEN, [person])
-        return frozenset(key for (key,) in cursor.fetchall())
 
 
 def restricted() -> dict[int, frozenset[UUID]]:
@@ -77,20 +80,8 @@ def of_grants(grants: Sequence[Grant]) -> Sight:
     )
 
 
-def glass_of(person: UUID, now: datetime) -> GlassBreak | None:
-    """Return the break-glass under which somebody may look now, in the open organisation."""
-    in_force = GlassBreak.objects.filter(person_id=person, until_at__gt=now, ended_at__isnull=True)
-    return in_force.exclude(approved_by=F("person")).order_by("-id").first()
-
-
-def widened(viewer: Viewer, now: datetime) -> Viewer:
+def widened(viewer: Viewer, glass: Glass) -> Viewer:
     """Return the viewer as break-glass opens the organisation to them: to read, until it ends."""
-    if viewer.person is None:
-        return viewer
-    glass = glass_of(viewer.person, now)
-    if glass is None or glass.until_at is None:
-        return viewer
-    ends = [each for each in (glass.until_at, viewer.expires_at) if each is not None]
     return replace(
         viewer,
         role=viewer.role if viewer.role is Role.COORDINATOR else Role.AUDITOR,
@@ -100,6 +91,6 @@ def widened(viewer: Viewer, now: datetime) -> Viewer:
         record_from=None,
         record_until=None,
         extra=frozenset(SIGHTS.values()) | viewer.extra,
-        expires_at=min(ends),
+        expires_at=min(glass.until, viewer.expires_at or glass.until),
         glass=glass.ref,
     )

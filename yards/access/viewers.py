@@ -1,29 +1,22 @@
 """From a presented token or a signed-in person to a Viewer, as allowed at this moment."""
 
 import hashlib
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from allauth.mfa.models import Authenticator
-from django.db import connection
-from django.db.models import QuerySet
-
 from yards import isolation
-from yards.access import ended, sight
-from yards.access.grants import in_force_at
-from yards.models import Grant, Organisation, Token
+from yards.access import ended, grants, opened, sight
+from yards.models import Grant, Token, rows
 from yards.rules import errors
 from yards.rules.roles import MAY, SECOND_FACTOR, STRENGTH, Role, Verb, Viewer
 
 PREFIX = "hp_"
-_SCOPE = """
-SELECT yard_id, NULL FROM yards_grantyard WHERE grant_id = ANY(%s)
-UNION ALL SELECT NULL, horse_id FROM yards_granthorse WHERE grant_id = ANY(%s)
-"""
-
-_BY_ORGANISATION = ("organisation__name_key", "organisation_id", "id")
+_TOKEN = f"""SELECT {rows.columns(Token, "token")} FROM yards_token token
+    WHERE token.digest = %(digest)s
+    AND token.revoked_at IS NULL
+    AND token.expires_at > %(now)s"""  # noqa: S608 - constants only
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +33,8 @@ def digest_of(raw: str) -> bytes:
     return hashlib.sha256(raw.encode()).digest()
 
 
-def _active(person: UUID, now: datetime) -> QuerySet[Grant]:
-    """Return a person's grants in force; a disabled person has none."""
-    return Grant.objects.filter(in_force_at(now), person_id=person, person__is_active=True)
-
-
-def _union(grants: Iterable[Grant]) -> tuple[Role, list[Grant]]:
+def _union(held: Sequence[Grant]) -> tuple[Role, list[Grant]]:
     """Pick the strongest role held, and every grant of that role."""
-    held = list(grants)
     for role in STRENGTH:
         chosen = [grant for grant in held if grant.role == role]
         if chosen:
@@ -58,7 +45,7 @@ def _union(grants: Iterable[Grant]) -> tuple[Role, list[Grant]]:
 def role_of(organisation: UUID, person: UUID, now: datetime) -> Role | None:
     """Return the role that a person acts under in an organisation now; None without a grant."""
     try:
-        return _union(_active(person, now).filter(organisation_id=organisation))[0]
+        return _union(grants.held_by(person, now, organisation))[0]
     except errors.NotSignedIn:
         return None
 
@@ -68,43 +55,40 @@ def carries_devices(role: Role | None) -> bool:
     return role is not None and Verb.RECORD_READINGS in MAY[role]
 
 
-def _scope(grants: list[Grant]) -> tuple[frozenset[int] | None, frozenset[int]]:
-    """Return the yards and the single horses that grants open, by their keys; None for all."""
-    if any(grant.all_yards for grant in grants):
-        return None, frozenset()
-    keys = [grant.id for grant in grants]
-    with connection.cursor() as cursor:
-        cursor.execute(_SCOPE, [keys, keys])
-        rows = cursor.fetchall()
-    yards = frozenset(yard for yard, _ in rows if yard is not None)
-    return yards, frozenset(horse for _, horse in rows if horse is not None)
-
-
 def _viewer(
-    organisation: UUID, person: UUID, grants: Iterable[Grant], *, via: str, token: Token | None
+    held: Sequence[Grant], now: datetime, *, token: Token | None = None, looking: bool = False
 ) -> Viewer:
-    """Return the viewer that grants in force make of a person, in the organisation just entered."""
-    role, grants = _union(grants)
+    """Return the viewer that grants in force make of their person, in the organisation entered."""
+    role, chosen = _union(held)
     is_device = token is not None and token.is_device
     if is_device and not carries_devices(role):
         raise errors.NotSignedIn
-    yards, horses = _scope(grants)
-    ends = [grant.until_at for grant in grants]
-    until = None if None in ends else max(end for end in ends if end is not None)
-    if token is not None:
-        until = min(token.expires_at, until) if until else token.expires_at
-    return Viewer(
-        organisation=organisation,
+    organisation, person = chosen[0].organisation, chosen[0].person_id
+    found = opened.by(chosen, person, now)
+    asked = token is None and organisation.second_factor and role in SECOND_FACTOR
+    viewer = Viewer(
+        organisation=organisation.id,
         role=Role.DEVICE if is_device else role,
         person=person,
         token=token.ref if token is not None else None,
-        yards=yards,
-        horses=horses,
-        via=via,
-        expires_at=until,
-        hidden=sight.hidden_from(person),
-        **sight.of_grants(grants),
+        yards=found.yards,
+        horses=found.horses,
+        via="api" if token is not None else "page",
+        expires_at=_end_of(chosen, token),
+        hidden=found.hidden,
+        needs_second_factor=asked and not found.has_second_factor,
+        **sight.of_grants(chosen),
     )
+    return sight.widened(viewer, found.glass) if looking and found.glass is not None else viewer
+
+
+def _end_of(held: Sequence[Grant], token: Token | None) -> datetime | None:
+    """Return when the last of the grants ends, or the token if that is sooner; None for never."""
+    ends = [grant.until_at for grant in held]
+    until = None if None in ends else max(end for end in ends if end is not None)
+    if token is None:
+        return until
+    return min(token.expires_at, until) if until else token.expires_at
 
 
 def viewer_of_token(raw: str, now: datetime) -> Viewer:
@@ -115,15 +99,12 @@ def viewer_of_token(raw: str, now: datetime) -> Viewer:
     """
     digest = digest_of(raw)
     with isolation.door(token_digest=digest):
-        token = Token.objects.filter(
-            digest=digest, revoked_at__isnull=True, expires_at__gt=now
-        ).first()
+        token = next(rows.read(_TOKEN, {"digest": digest, "now": now}, Token), None)
         if token is None:
             raise errors.NotSignedIn
-        organisation, person = token.organisation_id, token.person_id
-        isolation.enter(organisation, person)
-        grants = _active(person, now).filter(organisation_id=organisation)
-        return _viewer(organisation, person, grants, via="api", token=token)
+        isolation.enter(token.organisation_id, token.person_id)
+        held = grants.held_by(token.person_id, now, token.organisation_id)
+        return _viewer(held, now, token=token)
 
 
 def viewer_of_person(
@@ -137,23 +118,13 @@ def viewer_of_person(
     the REST surface let them no further. Tokens are not asked: their person signed in to make them.
     """
     with isolation.door(person=person):
-        held = _active(person, now).select_related("organisation").order_by(*_BY_ORGANISATION)
-        chosen = [each for each in held if organisation in {None, each.organisation_id}]
-        if not chosen:
+        held = grants.held_by(person, now, organisation)
+        if not held:
             raise ended.refusal(person, now, organisation)
-        entered = chosen[0].organisation
-        isolation.enter(entered.id, person)
-        grants = [each for each in chosen if each.organisation_id == entered.id]
-        viewer = _viewer(entered.id, person, grants, via="page", token=None)
-        asked = entered.second_factor and viewer.role in SECOND_FACTOR
-        viewer = replace(viewer, needs_second_factor=asked and not _has_second_factor(person))
-        return sight.widened(viewer, now) if looking else viewer
-
-
-def _has_second_factor(person: UUID) -> bool:
-    """Return whether a person signs in by an app or a key besides the password."""
-    kinds = [Authenticator.Type.TOTP, Authenticator.Type.WEBAUTHN]
-    return bool(Authenticator.objects.filter(user_id=person, type__in=kinds).exists())
+        first = held[0].organisation_id
+        isolation.enter(first, person)
+        here = [each for each in held if each.organisation_id == first]
+        return _viewer(here, now, looking=looking)
 
 
 def memberships(person: UUID, now: datetime) -> list[Membership]:
@@ -172,6 +143,5 @@ def own_memberships(viewer: Viewer, now: datetime) -> list[Membership]:
 
 
 def _memberships(person: UUID, now: datetime) -> list[Membership]:
-    granted = _active(person, now).values("organisation_id")
-    found = Organisation.objects.filter(id__in=granted).order_by("name_key", "id")
-    return [Membership(each.id, each.name, each.second_factor) for each in found]
+    found = {each.organisation_id: each.organisation for each in grants.held_by(person, now)}
+    return [Membership(each.id, each.name, each.second_factor) for each in found.values()]

@@ -1,7 +1,7 @@
 """Rows of the mapper by statements whose text stays the same.
 
-For what every reading asks: the mapper takes longer to write such a statement than the database to
-answer it, and a text that stays the same is planned once a connection.
+For what every request asks, or every reading: the mapper takes longer to write such a statement
+than the database to answer it, and a text that stays the same is planned once a connection.
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
