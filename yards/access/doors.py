@@ -10,7 +10,7 @@ from uuid import UUID
 from django.db.models import Q, QuerySet
 
 from yards import isolation
-from yards.models import Horse, Yard
+from yards.models import Horse, Yard, rows
 from yards.rules import errors
 from yards.rules.roles import Verb, Viewer, may
 
@@ -120,11 +120,19 @@ def yard_for_walk(viewer: Viewer, ref: UUID) -> Yard:
     return Yard.objects.select_for_update(no_key=True).get(ref=ref)
 
 
+_HORSE = f"""SELECT {rows.columns(Horse, "horse")}, {rows.columns(Yard, "yard")}
+    FROM yards_horse horse JOIN yards_yard yard ON yard.id = horse.yard_id
+    WHERE horse.ref = %(ref)s AND {IN_SCOPE}"""  # noqa: S608 - constants only
+
+
 def horse_for_read(viewer: Viewer, ref: UUID) -> Horse:
     """Return one horse with its yard, or raise NotFound."""
-    horse = horses_in_scope(viewer).select_related("yard").filter(ref=ref).first()
-    if horse is None:
+    isolation.required(viewer)
+    found = rows.asked(_HORSE, {"ref": ref, **scope_of(viewer)})
+    if not found:
         raise errors.NotFound
+    horse: Horse
+    horse, horse.yard = rows.several(found[0], Horse, Yard)
     return horse
 
 
