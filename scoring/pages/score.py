@@ -165,7 +165,7 @@ def _form(
 ) -> HttpResponse:
     form.labels = score_labels.labels()
     key = _scale(stall.horse.species, str(form.values.get("scale", "")))
-    rule = people.me(viewer).overall_rule
+    rule = people.overall_rule(viewer)
     context: dict[str, Any] = {
         "horse": answers.horse_named(stall.horse),
         "vet": stall.yard.vet,

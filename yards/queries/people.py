@@ -10,10 +10,12 @@ from django.db.models import QuerySet
 
 from yards import isolation
 from yards.access import doors
-from yards.models import Grant, GrantHorse, GrantYard, Horse, Organisation, Token, User
+from yards.models import Grant, GrantHorse, GrantYard, Horse, Organisation, Token, User, rows
 from yards.queries import paging
 from yards.rules import errors
 from yards.rules.roles import Verb, Viewer
+
+_NAME = "SELECT name FROM yards_organisation WHERE id = %(organisation)s"
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,10 +119,10 @@ def name_here(viewer: Viewer) -> str:
 
 
 def organisation_name(viewer: Viewer) -> str:
-    """Return what the open organisation is called."""
+    """Return what the open organisation is called; stands on every page."""
     isolation.required(viewer)
-    found = Organisation.objects.filter(id=viewer.organisation)
-    return found.values_list("name", flat=True).get()
+    [[name]] = rows.asked(_NAME, {"organisation": viewer.organisation})
+    return str(name)
 
 
 def names_of(persons: Sequence[UUID]) -> dict[UUID, str]:

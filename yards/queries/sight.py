@@ -7,15 +7,20 @@ from uuid import UUID
 
 from django.db.models import Q, QuerySet
 
+from yards import isolation
 from yards.access import doors, sight
 from yards.access.grants import in_force_at
-from yards.models import Entry, GlassBreak, Grant, Horse, Restriction, User
+from yards.models import Entry, GlassBreak, Grant, Horse, Restriction, User, rows
 from yards.queries import paging, people, roster
 from yards.queries.ledger import EntryRow, rows_of
 from yards.rules import errors, glass
 from yards.rules.roles import STRENGTH, Verb, Viewer, may
 
 LOOK = "read"
+# Asked with every page of whoever may approve.
+_GLASS_NOW = """SELECT count(until_at), count(*) - count(until_at) FROM yards_glassbreak
+    WHERE organisation_id = %(organisation)s AND ended_at IS NULL
+    AND (until_at > %(now)s OR until_at IS NULL AND asked_at >= %(since)s)"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,10 +194,7 @@ def list_glass(viewer: Viewer, *, now: datetime, most: int = 50) -> Sequence[Gla
 
 def glass_now(viewer: Viewer, now: datetime) -> tuple[int, int]:
     """Return how many look under break-glass now, and how many wait for approval; one query."""
-    rows = GlassBreak.objects.filter(
-        Q(until_at__gt=now) | Q(until_at__isnull=True, asked_at__gte=now - glass.WAITS),
-        organisation_id=viewer.organisation,
-        ended_at__isnull=True,
-    )
-    ends = list(rows.values_list("until_at", flat=True))
-    return sum(each is not None for each in ends), sum(each is None for each in ends)
+    isolation.required(viewer)
+    asked = {"organisation": viewer.organisation, "now": now, "since": now - glass.WAITS}
+    [[looking, waiting]] = rows.asked(_GLASS_NOW, asked)
+    return looking, waiting
