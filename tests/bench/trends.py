@@ -11,16 +11,14 @@ from datetime import UTC, datetime, timedelta
 from typing import Any, NamedTuple
 
 import numpy as np
-from statsmodels.tsa.statespace import kalman_smoother
-from statsmodels.tsa.statespace.initialization import Initialization
 
 from scoring.rules import trend, trend_batch, trend_panel
 from tests.bench import measure
 from tests.bench.measure import Arm
+from tests.oracles import initialization, kalman_smoother
 
 MODEL, NOISE = trend.SCORE, 0.3
 START = datetime(2025, 1, 1, tzinfo=UTC)
-LEAN = kalman_smoother.SMOOTHER_STATE | kalman_smoother.SMOOTHER_STATE_COV
 
 
 class Herd(NamedTuple):
@@ -85,6 +83,7 @@ def _statsmodels(days: Any, value: Any) -> tuple[Any, Any]:
     gaps = np.append(np.diff(days), 1.0)
     one, none = np.ones_like(gaps), np.zeros_like(gaps)
     crossed = MODEL.drift * gaps**2 / 2
+    lean = kalman_smoother.SMOOTHER_STATE | kalman_smoother.SMOOTHER_STATE_COV
     found = kalman_smoother.KalmanSmoother(
         k_endog=1,
         k_states=2,
@@ -95,10 +94,10 @@ def _statsmodels(days: Any, value: Any) -> tuple[Any, Any]:
         selection=np.eye(2),
         transition=np.array([[one, gaps], [none, one]]),
         state_cov=np.array([[MODEL.drift * gaps**3 / 3, crossed], [crossed, MODEL.drift * gaps]]),
-        smoother_output=LEAN,
+        smoother_output=lean,
     )
     found.bind(value)
-    start = Initialization(2)
+    start = initialization.Initialization(2)
     start.set(0, "diffuse")
     start.set(1, "known", constant=[0.0], stationary_cov=[[MODEL.rate_sd**2]])
     found.initialize(start)

@@ -9,10 +9,9 @@ from datetime import UTC, datetime, timedelta
 from typing import Any, NamedTuple
 
 import numpy as np
-from statsmodels.tsa.statespace.initialization import Initialization
-from statsmodels.tsa.statespace.kalman_smoother import KalmanSmoother
 
 from scoring.rules import trend
+from tests.oracles import initialization, kalman_smoother
 
 START = datetime(2024, 1, 1, 9, tzinfo=UTC)
 # Of the first reading, which their likelihood counts and ours does not.
@@ -45,7 +44,7 @@ def solved(seen: Sequence[Seen], model: trend.Model) -> Any:
     days = np.array([each.day for each in seen])
     gaps = np.append(np.diff(days), 1.0)
     values = [np.nan if each.value is None else each.value for each in seen]
-    found = KalmanSmoother(k_endog=1, k_states=2, k_posdef=2)
+    found = kalman_smoother.KalmanSmoother(k_endog=1, k_states=2, k_posdef=2)
     found.bind(np.array(values))
     found["design"] = np.array([[1.0, 0.0]])
     found["obs_cov"] = np.array([each.noise**2 for each in seen]).reshape(1, 1, -1)
@@ -58,7 +57,7 @@ def solved(seen: Sequence[Seen], model: trend.Model) -> Any:
             [model.drift * gaps**2 / 2, model.drift * gaps],
         ]
     )
-    start = Initialization(2)
+    start = initialization.Initialization(2)
     start.set(0, "diffuse")
     start.set(1, "known", constant=[0.0], stationary_cov=[[model.rate_sd**2]])
     found.initialize(start)

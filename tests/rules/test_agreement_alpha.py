@@ -2,12 +2,12 @@
 
 from typing import Any
 
-import krippendorff
 import numpy as np
 import pytest
 
 from scoring.rules import agreement_alpha, agreement_scores, checked
 from scoring.rules.agreement_alpha import INTERVAL, NOMINAL, ORDINAL
+from tests.oracles import krippendorff
 from tests.outside import FROM_MEMORY, WITHIN_TOLERANCE, outside
 from tests.rules.agreement_sets import HALF, KRIPPENDORFF
 

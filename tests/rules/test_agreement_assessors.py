@@ -1,11 +1,10 @@
 """Each assessor's bias against a linear model by statsmodels, and the invented high scorer."""
 
 import numpy as np
-import pandas as pd
 import pytest
-from statsmodels.formula.api import ols
 
 from scoring.rules import agreement_assessors, agreement_limits, agreement_scores, checked
+from tests.oracles import formulas, pandas
 from tests.outside import WITHIN_TOLERANCE, outside
 
 N = None
@@ -28,9 +27,9 @@ def invented(missing: float, horses: int = 60) -> np.ndarray:
 def test_biases_are_those_of_a_linear_model(missing: float) -> None:
     scores = invented(missing)
     rows = [(i, f"{j}", score) for (i, j), score in np.ndenumerate(scores)]
-    long = pd.DataFrame(rows, columns=["horse", "assessor", "score"]).dropna()
+    long = pandas.DataFrame(rows, columns=["horse", "assessor", "score"]).dropna()
     long = long[long.groupby("horse")["score"].transform("size") >= 2]
-    theirs = ols("score ~ C(horse) + C(assessor, Sum)", long).fit()
+    theirs = formulas.ols("score ~ C(horse) + C(assessor, Sum)", long).fit()
     found = agreement_assessors.biases(scores)
     assert found.df == theirs.df_resid
     assert found.error_sd == pytest.approx(np.sqrt(theirs.mse_resid), rel=1e-9)

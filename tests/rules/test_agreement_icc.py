@@ -1,14 +1,14 @@
 """Intraclass correlation against Shrout and Fleiss's table and against pingouin."""
 
 from dataclasses import astuple
+from typing import Any
 
 import numpy as np
-import pandas as pd
-import pingouin
 import pytest
 
 from scoring.rules import agreement_icc, agreement_scores, checked
 from scoring.rules.agreement_icc import Form
+from tests.oracles import pandas, pingouin
 from tests.outside import FROM_MEMORY, WITHIN_TOLERANCE, outside
 from tests.rules.agreement_sets import HALF, SHROUT_FLEISS
 
@@ -43,11 +43,11 @@ CASES = {
 }
 
 
-def theirs(scores: np.ndarray, monkeypatch: pytest.MonkeyPatch) -> pd.DataFrame:
+def theirs(scores: np.ndarray, monkeypatch: pytest.MonkeyPatch) -> Any:
     """Return pingouin's table, its intervals with all digits."""
     monkeypatch.setitem(pingouin.options, "round.column.CI95", None)
     rows = [(i, j, score) for (i, j), score in np.ndenumerate(scores)]
-    long = pd.DataFrame(rows, columns=["horse", "rater", "score"])
+    long = pandas.DataFrame(rows, columns=["horse", "rater", "score"])
     found = pingouin.intraclass_corr(long, targets="horse", raters="rater", ratings="score")
     return found.set_index("Type")
 

@@ -5,11 +5,10 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
-from sklearn.metrics import cohen_kappa_score
-from statsmodels.stats.inter_rater import cohens_kappa
 
 from scoring.rules import agreement_kappa, agreement_scores, checked
 from scoring.rules.agreement_kappa import LINEAR, NONE, QUADRATIC, Weights
+from tests.oracles import inter_rater, metrics
 from tests.outside import FROM_MEMORY, WITHIN_TOLERANCE, outside
 from tests.rules.agreement_sets import COHEN, COHEN_WEIGHTS, HALF_A, HALF_B
 
@@ -60,7 +59,7 @@ def test_cohens_table_is_as_worked_out_apart() -> None:
 def test_kappa_is_that_of_scikit_learn(weights: str, seed: int) -> None:
     one, two = by_two(seed)
     levels = range(len(FIVE))
-    theirs = cohen_kappa_score(
+    theirs = metrics.cohen_kappa_score(
         (2 * one).astype(int),
         (2 * two).astype(int),
         labels=list(levels),
@@ -91,10 +90,10 @@ def test_the_standard_error_is_that_of_statsmodels(counts: list[list[int]], weig
     own = own[:, : len(counts)]
     table = np.array(counts)
     if weights == "of our own":
-        theirs = cohens_kappa(table, weights=own / own.max())
+        theirs = inter_rater.cohens_kappa(table, weights=own / own.max())
         found = agreement_kappa.of_counts(counts, weights=own.tolist())
     else:
-        theirs = cohens_kappa(table, wt=None if weights == NONE else weights)
+        theirs = inter_rater.cohens_kappa(table, wt=None if weights == NONE else weights)
         found = agreement_kappa.of_counts(counts, weights=weights)
     assert found.estimate.value == pytest.approx(theirs.kappa, rel=1e-9)
     assert found.standard_error == pytest.approx(math.sqrt(theirs.var_kappa), rel=1e-9)

@@ -3,12 +3,10 @@
 import math
 
 import numpy as np
-import pandas as pd
-import pingouin
 import pytest
-from scipy import stats
 
 from scoring.rules import agreement_limits, agreement_scores, checked
+from tests.oracles import pandas, pingouin, stats
 from tests.outside import FROM_MEMORY, WITHIN_TOLERANCE, outside
 from tests.rules.agreement_sets import HALF_A, HALF_B, MINI_1, MINI_2, WRIGHT_1, WRIGHT_2
 
@@ -110,7 +108,7 @@ def test_the_within_sd_is_that_of_an_analysis_of_variance(missing: float) -> Non
     rng = np.random.default_rng(4)
     scores = np.round(2 * (rng.normal(3, 1, (15, 1)) + rng.normal(0, 0.4, (15, 4)))) / 2
     scores[:, 2:][rng.random((15, 2)) < missing] = np.nan
-    long = pd.DataFrame(
+    long = pandas.DataFrame(
         [(horse, score) for (horse, _), score in np.ndenumerate(scores)],
         columns=["horse", "score"],
     ).dropna()

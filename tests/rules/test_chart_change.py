@@ -4,10 +4,10 @@ import random
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from scipy import stats
 
 from scoring.rules import chart_change, smoothing, trend
 from scoring.rules.outlook import Z80, Span
+from tests.oracles import stats
 from tests.outside import WITHIN_TOLERANCE, outside
 
 BEGAN = datetime(2026, 1, 1, tzinfo=UTC)

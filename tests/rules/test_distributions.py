@@ -6,9 +6,9 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import special, stats
 
 from scoring.rules import checked, distributions
+from tests.oracles import special, stats
 from tests.outside import FROM_MEMORY, WITHIN_TOLERANCE, outside
 
 SCIPY = "scipy.stats and scipy.special, run beside ours"

@@ -3,9 +3,9 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from statsmodels.stats import proportion
 
 from scoring.rules import checked, herd_share
+from tests.oracles import proportion
 from tests.outside import FROM_MEMORY, WITHIN_TOLERANCE, outside
 
 Z95 = 1.959963984540054

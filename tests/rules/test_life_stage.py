@@ -2,11 +2,11 @@
 
 from datetime import date, timedelta
 
-import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.oracles import pandas
 from tests.outside import COMMON_PRACTICE, EXACT, FROM_MEMORY, WITHIN_TOLERANCE, outside
 from yards.rules import fixture, identity, life_stage
 from yards.rules.life_stage import Stage
@@ -145,7 +145,7 @@ def test_nobody_grows_younger(born: date, days: int, more: int, species: str) ->
     st.integers(1, 500),
 )
 def test_months_are_those_of_the_calendar(first: date, months: int) -> None:
-    ends = (pd.Timestamp(first) + pd.DateOffset(months=months)).date()
+    ends = (pandas.Timestamp(first) + pandas.DateOffset(months=months)).date()
     assert identity.months_between(first, ends) == months
     assert identity.months_between(first, ends - DAY) == months - 1
 

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import stats
 
 from scoring.rules import checked, keys, outlook, standing, trend
+from tests.oracles import stats
 from tests.outside import FROM_MEMORY, WITHIN_TOLERANCE, outside
 from tests.rules import true_animals
 from tests.rules.state_space import START, at

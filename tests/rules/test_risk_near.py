@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from scoring.rules import risk
+from tests.oracles import stats
 from tests.outside import WITHIN_TOLERANCE, outside
 from tests.rules.animals import DAY, facts, five, found, trend
 
@@ -24,8 +25,6 @@ def lines(told: risk.Facts, rule: str) -> dict[str, dict[str, object]]:
 )
 @pytest.mark.parametrize("level", [3.4, 3.6, 3.75, 3.9, 4.3])
 def test_the_chance_is_that_of_the_normal_law(level: float) -> None:
-    from scipy import stats
-
     said = lines(facts(FAT, score_trend=trend("five", LEVEL, 0.1, level=level)), "fat")
     # 80% of it lies within 0.2; the nearest half is 4 from 3.75 on.
     chance = 1 - stats.norm.cdf(3.75, level, 0.2 / stats.norm.ppf(0.9))

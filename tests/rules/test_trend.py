@@ -6,11 +6,9 @@ from datetime import timedelta
 
 import numpy as np
 import pytest
-from scipy import linalg, stats
-from statsmodels.datasets import nile
-from statsmodels.tsa.statespace.structural import UnobservedComponents
 
 from scoring.rules import trend, trend_likelihood
+from tests.oracles import linalg, nile, stats, structural
 from tests.outside import FROM_MEMORY, WITHIN_TOLERANCE, outside
 from tests.rules import state_space
 from tests.rules.state_space import FIRST, Seen, at, readings
@@ -160,7 +158,7 @@ def test_the_nile_is_as_likely_as_from_the_book() -> None:
     status=WITHIN_TOLERANCE,
 )
 def test_the_nile_is_as_statsmodels_has_it() -> None:
-    model = UnobservedComponents(
+    model = structural.UnobservedComponents(
         nile.load_pandas().data["volume"], "llevel", use_exact_diffuse=True
     )
     theirs = model.smooth([NILE_NOISE, NILE_LEVEL])

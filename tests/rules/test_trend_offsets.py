@@ -6,13 +6,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from scipy import linalg, optimize, stats
-from statsmodels.regression.mixed_linear_model import MixedLM
-from statsmodels.tsa.statespace.mlemodel import MLEModel
 
 from scoring.rules import trend, trend_case, trend_fit, trend_offsets
 from scoring.rules import trend_search as search
 from scoring.rules.trend_prior import Guess, Prior
+from tests.oracles import linalg, mixed_linear_model, mlemodel, optimize, stats
 from tests.outside import WITHIN_TOLERANCE, outside
 from tests.rules import simulated
 
@@ -134,7 +132,9 @@ def a_balanced_case() -> trend_case.Case:
 def test_a_balanced_layout_is_the_mixed_model_of_statsmodels() -> None:
     case = a_balanced_case()
     horse, hand = case.rows.horse, case.rows.assessors.code
-    theirs = MixedLM(case.value, np.eye(20)[horse], groups=hand).fit(reml=True, gtol=1e-8)
+    theirs = mixed_linear_model.MixedLM(case.value, np.eye(20)[horse], groups=hand).fit(
+        reml=True, gtol=1e-8
+    )
     noise, sd = math.sqrt(theirs.scale), math.sqrt(theirs.cov_re[0, 0])
     still = trend.Model(0.0, 0.0)
     system = trend_offsets.system(case.design, case.value, noise, still)
@@ -149,27 +149,31 @@ def test_a_balanced_layout_is_the_mixed_model_of_statsmodels() -> None:
     assert found.sd[0] == pytest.approx(sd, rel=0.01)
 
 
-class Trend(MLEModel):  # type: ignore[misc]  # statsmodels has no types
-    """The same trend on a grid of fortnights, its noise and drift to be found."""
+def grid(values: Any, model: trend.Model) -> Any:
+    """Return statsmodels' model of the same trend, on a grid of fortnights, its noise and drift to
+    be found."""
 
-    def __init__(self, values: Any, model: trend.Model) -> None:
-        super().__init__(values, k_states=2, k_posdef=2)
-        self.start = np.log([0.5, 1e-6])
-        self["design"] = np.array([[1.0, 0.0]])
-        self["transition"] = np.array([[1.0, 14.0], [0.0, 1.0]])
-        self["selection"] = np.eye(2)
-        # The level's start is all but unknown, and its reading counts nothing.
-        self.initialize_known(np.zeros(2), np.diag([1e9, model.rate_sd**2]))
-        self.ssm.loglikelihood_burn = 1
+    class Trend(mlemodel.MLEModel):  # type: ignore[misc, name-defined]  # it has no types
+        def __init__(self) -> None:
+            super().__init__(values, k_states=2, k_posdef=2)
+            self.start = np.log([0.5, 1e-6])
+            self["design"] = np.array([[1.0, 0.0]])
+            self["transition"] = np.array([[1.0, 14.0], [0.0, 1.0]])
+            self["selection"] = np.eye(2)
+            # The level's start is all but unknown, and its reading counts nothing.
+            self.initialize_known(np.zeros(2), np.diag([1e9, model.rate_sd**2]))
+            self.ssm.loglikelihood_burn = 1
 
-    @property
-    def start_params(self) -> Any:
-        return self.start
+        @property
+        def start_params(self) -> Any:
+            return self.start
 
-    def update(self, params: Any, **kwargs: Any) -> None:
-        noise, drift = np.exp(super().update(params, **kwargs))
-        self["obs_cov"] = np.array([[noise**2]])
-        self["state_cov"] = drift * np.array([[14.0**3 / 3, 14.0**2 / 2], [14.0**2 / 2, 14.0]])
+        def update(self, params: Any, **kwargs: Any) -> None:
+            noise, drift = np.exp(super().update(params, **kwargs))
+            self["obs_cov"] = np.array([[noise**2]])
+            self["state_cov"] = drift * np.array([[14.0**3 / 3, 14.0**2 / 2], [14.0**2 / 2, 14.0]])
+
+    return Trend()
 
 
 @outside(
@@ -182,7 +186,7 @@ def test_noise_and_drift_are_those_of_statsmodels() -> None:
     true = trend.Model(0.01, 4e-6)
     covariance = own_covariance(14.0 * np.arange(250), true) + 0.09 * np.eye(250)
     values = 3 + np.linalg.cholesky(covariance) @ rng.normal(size=250)
-    theirs = Trend(values, true).fit(method="lbfgs", pgtol=1e-5, disp=False, maxiter=200)
+    theirs = grid(values, true).fit(method="lbfgs", pgtol=1e-5, disp=False, maxiter=200)
     noise, drift = np.exp(theirs.params)
     case = one_horse(values)
     # The rate's start is known: one series has but one.

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 import pytest
-from scipy.stats import norm
 
 from scoring.rules import formulas, weight, weight_guards, weight_shapes
+from tests.oracles import stats
 from tests.outside import EXACT, WITHIN_TOLERANCE, outside
 from tests.rules.test_weight import kg
 from yards.rules import fixture, units
@@ -226,7 +226,7 @@ def test_no_formula_of_draught_horses_is_offered_for_a_miniature() -> None:
     status=WITHIN_TOLERANCE,
 )
 def test_what_a_likely_error_covers() -> None:
-    within = [100 * (1 - 2 * norm.sf(each)) for each in (1, 1.96)]
+    within = [100 * (1 - 2 * stats.norm.sf(each)) for each in (1, 1.96)]
     assert [round(each) for each in within] == [68, 95]
     told = {name: formulas.covers_percent(name) for name in formulas.MEANINGS}
     assert {name for name, found in told.items() if found == 68} == {"sd", "rms", "like"}
