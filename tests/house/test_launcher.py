@@ -6,7 +6,6 @@ import socket
 import stat
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -134,43 +133,3 @@ def test_a_missing_browser_is_told_with_the_line_that_installs_it(
     monkeypatch.setattr(os, "geteuid", lambda: 1000)
     with pytest.raises(Trouble, match=checks.INSTALL_BROWSER):
         checks.find_browser(required=True)
-
-
-@pytest.mark.long
-def test_one_command_starts_everything_and_term_stops_it(tmp_path: Path) -> None:
-    """The whole of deploy/start, empty, on a free port."""
-    left_out = (*servers.DATABASES, "REDIS_URL", "EMAIL_URL", "SECRET_KEY", "HALFPOINT_TEST")
-    environ = {key: value for key, value in os.environ.items() if key not in left_out}
-    environ.pop("HALFPOINT_DATA", None)
-    environ.pop("DJANGO_SETTINGS_MODULE", None)
-    # By the Python that made the environment: another one would make it anew under our feet.
-    command = [
-        getattr(sys, "_base_executable", sys.executable),
-        "deploy/start",
-        "--empty",
-        "--port",
-        "0",
-        "--data",
-        str(tmp_path / "d"),
-    ]
-    started = subprocess.Popen(
-        command, cwd=BASE, env=environ, stdout=subprocess.PIPE, text=True, start_new_session=True
-    )
-    try:
-        assert started.stdout is not None
-        lines: list[str] = []
-        for line in started.stdout:
-            lines.append(line)
-            if line.startswith("Halfpoint is ready at "):
-                break
-        assert lines[-1].startswith("Halfpoint is ready at http://127.0.0.1:"), "".join(lines)
-        status, body = house.fetch(lines[-1].split()[-1] + "/accounts/login/")
-        assert status == 200
-        assert "A condition score describes fat cover. It is not a diagnosis." in body
-        began = time.monotonic()
-        started.send_signal(signal.SIGTERM)
-        assert started.wait(30) == 0
-        assert time.monotonic() - began < 20, "the contract: every child stopped within 20 s"
-    finally:
-        if started.poll() is None:
-            os.killpg(started.pid, signal.SIGKILL)

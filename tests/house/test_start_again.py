@@ -1,10 +1,11 @@
-"""Stopped and started again on its folder, the demo is the same one, at its new address."""
+"""One command starts everything, empty or with a demo, and keeps what it finds in its folder."""
 
 import json
 import os
 import signal
 import subprocess
 import sys
+import time
 import urllib.request
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -13,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from deploy.launch import folder as folders
 from deploy.launch import house, servers
 from deploy.launch.child import Child
 from deploy.launch.mode import Mode
@@ -24,8 +26,8 @@ NOT_OURS = (*servers.DATABASES, "REDIS_URL", "EMAIL_URL", "SECRET_KEY", "HALFPOI
 
 
 @contextmanager
-def started(data: Path, scenario: Path) -> Iterator[str]:
-    """Run the whole of ``deploy/start`` with a demo, and stop it as a person would."""
+def started(data: Path, scenario: Path, *more: str) -> Iterator[str]:
+    """Run the whole of ``deploy/start`` on a free port, and stop it as a person would."""
     left_out = {*NOT_OURS, "HALFPOINT_DATA", "DJANGO_SETTINGS_MODULE"}
     environ = {key: value for key, value in os.environ.items() if key not in left_out}
     environ["HALFPOINT_DEMO"] = str(scenario)
@@ -37,6 +39,7 @@ def started(data: Path, scenario: Path) -> Iterator[str]:
         "0",
         "--data",
         str(data),
+        *more,
     ]
     ran = subprocess.Popen(
         command, cwd=BASE, env=environ, stdout=subprocess.PIPE, text=True, start_new_session=True
@@ -47,10 +50,12 @@ def started(data: Path, scenario: Path) -> Iterator[str]:
             lines.append(line)
             if line.startswith("Halfpoint is ready at "):
                 break
-        assert lines[-1].startswith("Halfpoint is ready at "), "".join(lines)
+        assert lines[-1].startswith("Halfpoint is ready at http://127.0.0.1:"), "".join(lines)
         yield lines[-1].split()[-1]
+        began = time.monotonic()
         ran.send_signal(signal.SIGTERM)
         assert ran.wait(30) == 0
+        assert time.monotonic() - began < 20, "the contract: every child stopped within 20 s"
     finally:
         if ran.poll() is None:
             os.killpg(ran.pid, signal.SIGKILL)
@@ -69,9 +74,19 @@ def briefly(scenario: Mapping[str, Any]) -> dict[str, Any]:
 
 
 @pytest.mark.long
-def test_a_second_start_keeps_the_demo_and_tells_its_new_address(tmp_path: Path) -> None:
+def test_one_command_starts_everything_and_the_next_start_keeps_the_demo(tmp_path: Path) -> None:
+    """Each in the folder of the one before: a database of its own for each is work and shows no
+    more."""
     data, scenario = tmp_path / "data", tmp_path / "scenario.json"
     scenario.write_text(json.dumps(briefly(fixture.load("demo"))))
+    with started(data, scenario, "--empty") as url:
+        status, body = house.fetch(f"{url}/accounts/login/")
+        assert status == 200
+        assert "A condition score describes fat cover. It is not a diagnosis." in body
+        assert not (data / "demo.json").exists()
+    # What was begun empty stays empty; this one is to have its demo after all.
+    assert folders.recall(data)["empty"] is True
+    folders.note(data, empty=False)
     with started(data, scenario) as url:
         first = json.loads((data / "demo.json").read_text())
         assert first["url"] == url
