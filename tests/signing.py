@@ -2,10 +2,11 @@
 
 import time
 
+from django import test
 from django.conf import settings
-from django.test import Client
 
 from tests import cast
+from tests.clients import Client
 from yards.models import User
 
 
@@ -22,12 +23,12 @@ def signed_in(key: str) -> Client:
     return as_person(User.objects.get(id=cast.ref(key)))
 
 
-def session_of(client: Client) -> str:
+def session_of(client: test.Client) -> str:
     """Return the key of a client's session."""
     return client.cookies[settings.SESSION_COOKIE_NAME].value
 
 
-def gave_password(client: Client, at: float) -> None:
+def gave_password(client: test.Client, at: float) -> None:
     """Let a session's password have been given at an instant, in seconds since the epoch."""
     session = client.session
     session["account_authentication_methods"] = [{"method": "password", "at": at}]

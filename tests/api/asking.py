@@ -4,10 +4,9 @@ import json
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from django.test import Client
-
 from tests import cast, photos
 from tests.api import contract
+from tests.clients import Client
 
 if TYPE_CHECKING:
     from django.test.client import _MonkeyPatchedWSGIResponse

@@ -4,11 +4,11 @@ import json
 from typing import Any
 
 from django.conf import settings
-from django.test import Client
 from django.urls import reverse
 from django.utils.http import urlencode
 
 from tests.api.asking import Answer, Asker
+from tests.clients import Client
 from tests.doors.matrix import Row
 from tests.doors.scene import Scene
 

@@ -16,13 +16,13 @@ import pytest
 from django.conf import settings
 from django.core.cache import caches
 from django.db import connection
-from django.test import Client
 
 from deploy.logging import JsonLines
 from scoring.actions import deliver, timers
 from scoring.models import Fit
 from tests import cast, factories, mailbox
 from tests.api.asking import Answer, Asker
+from tests.clients import Client
 from tests.conftest import as_somebody
 from tests.doors import canaries, knocking, matrix
 from tests.doors.cells import OF_ONESELF, ROWS

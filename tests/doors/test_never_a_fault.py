@@ -13,10 +13,10 @@ from urllib.parse import quote, urlencode
 import pytest
 from django.conf import settings
 from django.http import QueryDict
-from django.test import Client
 
 from tests import cast, signing
 from tests.api.asking import Answer
+from tests.clients import Client
 from tests.doors import knocking, matrix
 from tests.doors.conftest import Stage
 from tests.doors.row import Row
