@@ -134,9 +134,9 @@ def _collect(up: servers.Servers, mode: modes.Mode) -> None:
     made = up.folder / "static" / "staticfiles.json"
     if made.exists() and folders.recall(up.folder).get("static") == seal.hexdigest():
         return
-    _manage(
-        up, mode, "collecting static files", "collectstatic", "--no-input", "--clear", "-i=redoc"
-    )
+    # What no page of ours asks for is not worth its compressing.
+    left = ("-i=redoc", "-i=rest_framework")
+    _manage(up, mode, "collecting static files", "collectstatic", "--no-input", "--clear", *left)
     folders.note(up.folder, static=seal.hexdigest())
 
 
