@@ -14,6 +14,7 @@ from django.test import Client
 from scoring.models import BoardView, Standing
 from tests import cast, factories
 from tests.api.asking import Asker
+from tests.conftest import as_somebody
 from tests.doors.scene import assessment
 from tests.queries import board_herds
 from yards.models import Entry, Horse
@@ -38,15 +39,16 @@ def link(page: str, words: str) -> str:
     return str(found)
 
 
-@pytest.fixture
-def herd(inside: Any) -> board_herds.Herd:
-    with inside("isolde") as viewer:
-        return board_herds.herd(viewer, 200, datetime.now(UTC))
+def two_hundred() -> None:
+    with as_somebody("isolde") as viewer:
+        board_herds.herd(viewer, 200, datetime.now(UTC))
 
 
-def test_paging_by_the_links_alone_shows_every_horse_once(
-    signed_in: SignIn, inside: Any, herd: board_herds.Herd
-) -> None:
+of_two_hundred = pytest.mark.built(by=two_hundred)
+
+
+@of_two_hundred
+def test_paging_by_the_links_alone_shows_every_horse_once(signed_in: SignIn, inside: Any) -> None:
     client, seen, path, pages = signed_in("isolde"), [], "/", 0
     while path:
         page = text(client, path)
@@ -64,9 +66,8 @@ def test_paging_by_the_links_alone_shows_every_horse_once(
     assert horses_on(text(client, f"/{back[0]}")) == seen[120:180]
 
 
-def test_the_groups_are_in_the_order_of_work_and_counted_over_all_pages(
-    signed_in: SignIn, herd: board_herds.Herd
-) -> None:
+@of_two_hundred
+def test_the_groups_are_in_the_order_of_work_and_counted_over_all_pages(signed_in: SignIn) -> None:
     page = text(signed_in("isolde"), "/")
     titles = [
         *("Call the vet", "Decide", "Assess today", "On a care plan or being watched"),
@@ -80,9 +81,8 @@ def test_the_groups_are_in_the_order_of_work_and_counted_over_all_pages(
     assert heads == [title for title in titles if title in heads]
 
 
-def test_every_link_of_a_narrowed_board_keeps_its_filters(
-    signed_in: SignIn, herd: board_herds.Herd
-) -> None:
+@of_two_hundred
+def test_every_link_of_a_narrowed_board_keeps_its_filters(signed_in: SignIn) -> None:
     client = signed_in("isolde")
     asked = {"trend": "falling", "due": "due", "search": "bramble"}
     page = text(client, "/?trend=falling&due=due&search=bramble")
@@ -223,8 +223,9 @@ def test_a_view_without_a_name_or_of_nothing_of_ours_is_not_kept(
         assert not BoardView.objects.exists()
 
 
+@of_two_hundred
 def test_what_changed_since_a_list_was_begun_is_said_on_its_next_page(
-    signed_in: SignIn, inside: Any, herd: board_herds.Herd
+    signed_in: SignIn, inside: Any
 ) -> None:
     client = signed_in("isolde")
     first = text(client, "/")

@@ -17,7 +17,7 @@ from scoring.rules import herd_place
 from scoring.rules.herd_wanted import Wanted
 from tests import cast
 from tests.api.asking import Asker
-from tests.conftest import viewer_of
+from tests.conftest import as_somebody, viewer_of
 from tests.doors.scene import assessment
 from tests.queries import herd_years
 from yards import isolation
@@ -36,13 +36,16 @@ def text(client: Client, path: str) -> str:
     return html.unescape(answer.content.decode())
 
 
-@pytest.fixture
-def herd(inside: Any) -> None:
-    with inside("isolde") as viewer:
+def eighty() -> None:
+    with as_somebody("isolde") as viewer:
         herd_years.herd(viewer, 80, datetime.now(UTC))
 
 
-def test_a_cell_says_and_draws_its_month(signed_in: SignIn, herd: None) -> None:
+of_eighty = pytest.mark.built(by=eighty)
+
+
+@of_eighty
+def test_a_cell_says_and_draws_its_month(signed_in: SignIn) -> None:
     page = text(signed_in("isolde"), "/herd/")
     drawn = {found[1]: _CELL.findall(found[0]) for found in _ROW.finditer(page)}
     with isolation.of(viewer := viewer_of("isolde")):
@@ -68,7 +71,8 @@ def test_a_cell_says_and_draws_its_month(signed_in: SignIn, herd: None) -> None:
     assert re.findall(r'<symbol id="c(.)"', page) == ["b", "w", "a", "v", "u", "n"]
 
 
-def test_going_by_the_links_shows_every_horse_once(signed_in: SignIn, herd: None) -> None:
+@of_eighty
+def test_going_by_the_links_shows_every_horse_once(signed_in: SignIn) -> None:
     client, seen, path = signed_in("isolde"), [], "/herd/?sort=name&months=24"
     while path:
         page = text(client, path)
@@ -81,7 +85,8 @@ def test_going_by_the_links_shows_every_horse_once(signed_in: SignIn, herd: None
     assert len(seen) == len(set(seen)) > 60
 
 
-def test_filters_stay_in_every_address(signed_in: SignIn, herd: None) -> None:
+@of_eighty
+def test_filters_stay_in_every_address(signed_in: SignIn) -> None:
     client = signed_in("isolde")
     asked = {"yard": str(cast.ref("Top Barn")), "use": "leisure", "months": "24"}
     for view in VIEWS:
@@ -97,7 +102,8 @@ def test_filters_stay_in_every_address(signed_in: SignIn, herd: None) -> None:
         assert client.get(f"{view}?yard={cast.ref('nowhere')}").status_code == 404
 
 
-def test_of_few_horses_counts_are_told_and_of_many_shares(signed_in: SignIn, herd: None) -> None:
+@of_eighty
+def test_of_few_horses_counts_are_told_and_of_many_shares(signed_in: SignIn) -> None:
     page = text(signed_in("isolde"), "/herd/shares/?use=athlete&months=24")
     assert re.search(r">\d of \d<", page)
     page = text(signed_in("isolde"), "/herd/shares/")
@@ -105,7 +111,8 @@ def test_of_few_horses_counts_are_told_and_of_many_shares(signed_in: SignIn, her
     assert page.count('<svg class="hg wide"') == page.count('<svg class="hg nar"') == 1
 
 
-def test_two_scales_are_never_in_one_drawing(signed_in: SignIn, herd: None) -> None:
+@of_eighty
+def test_two_scales_are_never_in_one_drawing(signed_in: SignIn) -> None:
     page = text(signed_in("isolde"), "/herd/seasons/")
     winter = page.split('id="end-winter-')[1].split("</section>")[0]
     titles = re.findall(r"<h3>([^<]+)</h3>", winter)
@@ -131,9 +138,8 @@ def test_a_yard_without_seasons_has_no_ends(signed_in: SignIn, inside: Any) -> N
     assert "No ends of seasons here" in page
 
 
-def test_files_hold_the_tables_and_run_no_formula(
-    signed_in: SignIn, inside: Any, herd: None
-) -> None:
+@of_eighty
+def test_files_hold_the_tables_and_run_no_formula(signed_in: SignIn, inside: Any) -> None:
     evil = '=HYPERLINK("https://example.org","x")'
     with inside("isolde"):
         Horse.objects.update(name=evil)

@@ -27,13 +27,23 @@ from yards.rules.roles import Viewer
 NOW = datetime(2026, 7, 14, 22, 30, tzinfo=UTC)
 
 
-@pytest.fixture
-def herd(database: str) -> Iterator[tuple[Viewer, board_herds.Herd]]:
+def two_hundred() -> None:
     """Two hundred horses in three yards, one of them across the world."""
     viewer = viewer_of("isolde")
     with isolation.of(viewer):
         Yard.objects.filter(ref=cast.ref("Nether Paddocks")).update(time_zone="Pacific/Auckland")
-        yield viewer, board_herds.herd(viewer, 200, NOW)
+        board_herds.herd(viewer, 200, NOW)
+
+
+of_two_hundred = pytest.mark.built(by=two_hundred)
+
+
+@pytest.fixture
+def herd(database: str) -> Iterator[tuple[Viewer, board_herds.Herd]]:
+    """The two hundred."""
+    viewer = viewer_of("isolde")
+    with isolation.of(viewer):
+        yield viewer, board_herds.there()
 
 
 def walked(viewer: Viewer, size: int, wanted: board_wanted.Wanted = board_wanted.ALL) -> list[Any]:
@@ -68,6 +78,7 @@ def told(
 
 
 @pytest.mark.parametrize("size", [2, 7, 60, 1000])
+@of_two_hundred
 def test_each_horse_comes_once_and_in_order(
     herd: tuple[Viewer, board_herds.Herd], size: int
 ) -> None:
@@ -78,6 +89,7 @@ def test_each_horse_comes_once_and_in_order(
     assert keys(walked(viewer, size)) == expected
 
 
+@of_two_hundred
 def test_back_is_the_same_way(herd: tuple[Viewer, board_herds.Herd]) -> None:
     viewer, _ = herd
     rows = walked(viewer, 25)
@@ -111,6 +123,7 @@ def wants(herd: board_herds.Herd) -> st.SearchStrategy[board_wanted.Wanted]:
     )
 
 
+@of_two_hundred
 def test_filters_find_what_going_through_every_row_finds(
     herd: tuple[Viewer, board_herds.Herd],
 ) -> None:
@@ -136,6 +149,7 @@ def test_filters_find_what_going_through_every_row_finds(
 
 
 @pytest.mark.parametrize("name", ["use", "place", "trend", "due", "group"])
+@of_two_hundred
 def test_each_filter_alone_parts_the_herd(herd: tuple[Viewer, board_herds.Herd], name: str) -> None:
     viewer, _ = herd
     every = set(told(board_herds.Book(viewer, NOW)))
@@ -183,6 +197,7 @@ def test_another_organisations_horses_are_never_counted_or_shown(database: str) 
         assert [row.name for row in page.rows] == ["Gorse"]
 
 
+@of_two_hundred
 def test_a_horse_that_changes_group_between_pages_is_told(
     herd: tuple[Viewer, board_herds.Herd],
 ) -> None:
@@ -225,6 +240,7 @@ def _alarm(viewer: Viewer, ref: Any) -> None:
     )
 
 
+@of_two_hundred
 def test_a_horse_that_went_away_between_pages_begins_its_group_anew(
     herd: tuple[Viewer, board_herds.Herd],
 ) -> None:
@@ -252,6 +268,7 @@ def test_a_thousand_horses_cost_as_many_queries_as_ten(database: str) -> None:
     assert counts[0] == counts[1] <= 9
 
 
+@of_two_hundred
 def test_a_glance_changes_with_what_is_on_the_page_and_with_nothing_else(
     herd: tuple[Viewer, board_herds.Herd],
 ) -> None:

@@ -25,8 +25,7 @@ from yards.rules.roles import Viewer
 SPANS = pytest.mark.parametrize("months", [12, 24])
 
 
-@pytest.fixture
-def herd(database: str) -> Iterator[Viewer]:
+def a_hundred() -> None:
     """A hundred animals in three yards, one of them in the south."""
     viewer = viewer_of("isolde")
     with isolation.of(viewer):
@@ -36,6 +35,16 @@ def herd(database: str) -> Iterator[Viewer]:
             spring_first="02-10", spring_last="05-01"
         )
         herd_years.herd(viewer, 100, NOW)
+
+
+of_a_hundred = pytest.mark.built(by=a_hundred)
+
+
+@pytest.fixture
+def herd(database: str) -> Iterator[Viewer]:
+    """Whoever sees the hundred."""
+    viewer = viewer_of("isolde")
+    with isolation.of(viewer):
         yield viewer
 
 
@@ -54,6 +63,7 @@ def words_of(book: Book, yard: int | None = None) -> dict[Any, str]:
 
 
 @SPANS
+@of_a_hundred
 def test_every_month_of_every_horse(herd: Viewer, months: int) -> None:
     seen = ""
     for yard in (None, cast.ref("Top Barn"), cast.ref("Nether Paddocks")):
@@ -68,6 +78,7 @@ def test_every_month_of_every_horse(herd: Viewer, months: int) -> None:
     assert set(seen) == set("bwauvn-")
 
 
+@of_a_hundred
 def test_pages_hold_every_horse_once_in_order(herd: Viewer) -> None:
     for sort in herd_wanted.SORTS:
         whole = herd_months.strip(scope_of(herd, sort=sort), size=None).rows
@@ -89,6 +100,7 @@ def test_pages_hold_every_horse_once_in_order(herd: Viewer) -> None:
     assert page.rows == herd_months.strip(scope_of(herd), size=25).rows
 
 
+@of_a_hundred
 def test_the_order_is_that_of_worry(herd: Viewer) -> None:
     rows = herd_months.strip(scope_of(herd), size=None).rows
     horses = {horse.ref: horse for horse in Horse.objects.all()}
@@ -103,6 +115,7 @@ def test_the_order_is_that_of_worry(herd: Viewer) -> None:
     assert {row.group for row in rows} == set(herd_place.GROUPS)
 
 
+@of_a_hundred
 def test_the_ends_of_seasons(herd: Viewer) -> None:
     for use in ("", "leisure"):
         found = scope_of(herd, use=use)
@@ -129,6 +142,7 @@ def test_the_ends_of_seasons(herd: Viewer) -> None:
 
 
 @SPANS
+@of_a_hundred
 def test_how_looks_were_met(herd: Viewer, months: int) -> None:
     found = scope_of(herd, months=months)
     told = herd_met.punctuality(found)
