@@ -10,16 +10,19 @@ from scoring.rules import weighing as rule
 from yards.models import Horse, Yard, rows
 from yards.rules.errors import FieldError
 
-# Asked with every weight.
-_EARLIER = """SELECT row.corrected_at, row.method, instrument.ref, row.formula, row.tape_side,
+# Asked with every weight. Animal by animal, so that the index ends at the newest few: joined to the
+# animals, every weight of the organisation is looked at, where the planner does not know yet how
+# many there are.
+EARLIER = """SELECT row.corrected_at, row.method, instrument.ref, row.formula, row.tape_side,
         row.tape_position, row.fed
-    FROM scoring_weighing row LEFT JOIN scoring_instrument instrument
-        ON instrument.id = row.instrument_id
-    WHERE row.horse_id IN (SELECT id FROM yards_horse
-            WHERE id = %(horse)s OR merged_into_id = %(horse)s)
+    FROM (SELECT id FROM yards_horse
+            WHERE id = %(horse)s OR merged_into_id = %(horse)s) member
+    CROSS JOIN LATERAL (SELECT * FROM scoring_weighing row WHERE row.horse_id = member.id
         AND row.corrected_at < %(until)s AND row.corrected_at >= %(since)s
         AND row.id <> %(without)s AND NOT EXISTS
             (SELECT FROM scoring_weighing later WHERE later.supersedes_id = row.id OFFSET 0)
+        ORDER BY row.corrected_at DESC, row.received_at DESC, row.id DESC LIMIT %(most)s) row
+    LEFT JOIN scoring_instrument instrument ON instrument.id = row.instrument_id
     ORDER BY row.corrected_at DESC, row.received_at DESC, row.id DESC LIMIT %(most)s"""
 
 
@@ -48,7 +51,7 @@ def broken(
         "without": old.id if old is not None else 0,
         "most": tape.habit().newest,
     }
-    earlier = [habit.Taken(*row) for row in rows.asked(_EARLIER, asked)]
+    earlier = [habit.Taken(*row) for row in rows.asked(EARLIER, asked)]
     return habit.breaks(new, earlier, ZoneInfo(yard.time_zone))
 
 

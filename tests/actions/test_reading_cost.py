@@ -1,10 +1,12 @@
 """What one reading costs, and that its answer from the rows in hand is what the database holds."""
 
+import re
 import time
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import pytest
 import uuid_utils.compat as uuid_utils
@@ -14,6 +16,7 @@ from django.test.utils import CaptureQueriesContext
 from scoring.actions import assessments, weighings
 from scoring.models import Standing
 from scoring.queries import assessments as queries
+from scoring.queries import habits
 from scoring.queries import weighings as weighing_queries
 from tests import cast, conftest, readings
 from tests.conftest import viewer_of
@@ -41,6 +44,20 @@ def test_a_reading_costs_as_many_queries_after_forty_as_after_two(inside: Inside
                 assessments.record_assessment(viewer, raw, now=at)
             counts[day] = len(seen)
     assert counts[3] == counts[40] <= MOST
+
+
+def test_earlier_weights_are_found_by_the_animal_also_before_the_tables_were_counted(
+    inside: Inside,
+) -> None:
+    """Else each weighing of a new organisation reads all that were weighed before it."""
+    since = AUTUMN - timedelta(days=90)
+    asked: dict[str, Any] = {"horse": 1, "until": AUTUMN, "since": since, "without": 0, "most": 7}
+    with inside("maud"), connection.cursor() as cursor:
+        cursor.execute(f"EXPLAIN {habits.EARLIER}", asked)
+        plan = "".join(line.strip() for (line,) in cursor.fetchall())
+    scans = re.findall(r'on scoring_weighing "?row.*?Index Cond: (.*?)Filter', plan)
+    assert len(scans) == 1, plan
+    assert "horse_id =" in scans[0], plan
 
 
 @pytest.mark.parametrize("score", ["2.5", "4.5"])
