@@ -104,7 +104,7 @@ def demo_keys(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def demo_template(tmp_path_factory: pytest.TempPathFactory, demo_keys: Path, migrated: str) -> str:
     """Name of a template without the cast, in which ``make_demo`` was run instead."""
-    demo = f"manage.py make_demo --data={demo_keys} --url=http://127.0.0.1:8000"
+    demo = f"-m tests.demo --data={demo_keys} --url=http://127.0.0.1:8000"
 
     def make(name: str) -> None:
         copies.build(name, migrated, (f"{demo} --password={cast.PASSWORD}", "runtime"))
