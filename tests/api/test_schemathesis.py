@@ -9,6 +9,7 @@ must be refused. Who may do what is the business of ``tests/doors``.
 
 import random
 import re
+import sys
 from collections import Counter
 from contextlib import suppress
 from typing import Any
@@ -16,6 +17,7 @@ from typing import Any
 import hypothesis
 import pytest
 import schemathesis
+from django.db import connections
 from django.urls import get_resolver
 from hypothesis import HealthCheck, Phase, given
 from hypothesis import strategies as st
@@ -76,10 +78,19 @@ KNOWN = {
 
 
 @pytest.fixture
-def document(database: str) -> Any:
-    """Our document, as the real application serves it."""
+def document(database: str, monkeypatch: pytest.MonkeyPatch) -> Any:
+    """Our document, as the real application serves it.
+
+    As for Django's own client of tests, no call begins by trying whether the database is still
+    there, which is a statement more; and the library is told that there is no Flask, which else it
+    looks for at each call.
+    """
     from deploy.wsgi import application
 
+    for each in connections.all():
+        monkeypatch.setitem(each.settings_dict, "CONN_HEALTH_CHECKS", False)
+        each.close()  # asked when it connects
+    monkeypatch.setitem(sys.modules, "flask", None)
     config = SchemathesisConfig.from_dict(CONFIG)
     return schemathesis.openapi.from_wsgi("/api/schema/", application, config=config)
 
