@@ -129,6 +129,7 @@ def _database(name: str) -> dict[str, Any]:
     options = " ".join([*(f"-c {key}={value}" for key, value in limits.items()), given]).strip()
     return {
         **found,
+        "ENGINE": "deploy.database",
         "CONN_MAX_AGE": env.whole("DATABASE_CONN_MAX_AGE", 60),
         "CONN_HEALTH_CHECKS": True,
         "ATOMIC_REQUESTS": False,

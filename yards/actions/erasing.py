@@ -124,4 +124,8 @@ def _empty(viewer: Viewer, erasure: Erasure, entries: list[int]) -> None:
         )
         for entry in entries
     )
-    EntryPayload.objects.filter(organisation_id=viewer.organisation, entry_id__in=entries).delete()
+    # By the rows just written: there may be more of them than a statement can list.
+    gone = ErasedPayload.objects.filter(organisation_id=viewer.organisation, erasure=erasure)
+    EntryPayload.objects.filter(
+        organisation_id=viewer.organisation, entry_id__in=gone.values("entry_id")
+    ).delete()
