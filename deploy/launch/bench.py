@@ -28,9 +28,10 @@ def main(argv: list[str]) -> int:
 
 def _served(argv: list[str], folder: Path) -> int:
     bootstrap.ensure(everything=True)
+    browser = checks.find_browser(required=True)
     # Durable, as served: a commit waits for the disk.
     with servers.running(folder, safe=True, createdb=True) as up:
-        _measured(argv, {**checks.environ_of(up, browser=""), **RATE}, folder / "bench.log")
+        _measured(argv, {**checks.environ_of(up, browser), **RATE}, folder / "bench.log")
     return 0
 
 
