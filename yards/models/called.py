@@ -23,6 +23,14 @@ def _told(column: str, told: str) -> str:
     return f"coalesce({_ERASED.format(told=told, table=table)}, {column})"
 
 
+def name_of(person: str) -> str:
+    """Return SQL for the name of a person of ``yards_user``, which the statement calls ``person``.
+
+    For statements of our own, which ask no column of the mapper's.
+    """
+    return _told(f"{person}.name", "gone.alias")
+
+
 class _Called(Col):
     def as_sql(self, compiler: Any, connection: Any) -> tuple[str, tuple[str | int, ...]]:
         column, params = super().as_sql(compiler, connection)

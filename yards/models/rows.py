@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from django.db import DEFAULT_DB_ALIAS, DatabaseError, connection, models
 from django.db.models import QuerySet
 
+from yards.models.called import Address, Called
+
 if TYPE_CHECKING:
     _Field = models.Field[Any, Any]
 
@@ -18,7 +20,13 @@ Row = TypeVar("Row", bound=models.Model)
 
 
 def columns(model: type[models.Model], of: str) -> str:
-    """Return all columns of a model's table, which the statement calls ``of``."""
+    """Return all columns of a model's table, which the statement calls ``of``.
+
+    Raises TypeError for a table whose columns the mapper reads by SQL of their own: what a person
+    is called hangs on who asks.
+    """
+    if any(isinstance(each, Called | Address) for each in _fields(model)):
+        raise TypeError(f"a {model.__name__} is read by the mapper: see yards.models.called")
     return ", ".join(f"{of}.{_column(each)}" for each in _fields(model))
 
 

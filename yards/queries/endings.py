@@ -6,7 +6,7 @@ from uuid import UUID
 
 from yards import isolation
 from yards.access.grants import IN_FORCE
-from yards.models import rows
+from yards.models import called, rows
 from yards.queries import people
 from yards.rules.roles import Viewer
 
@@ -28,8 +28,8 @@ class Ending:
 
 
 # Not of whose access goes on in the same role.
-_ENDING = f"""SELECT held.ref, person.id, person.name, held.role, held.until_at,
-        giver.id, giver.name
+_ENDING = f"""SELECT held.ref, person.id, {called.name_of("person")}, held.role, held.until_at,
+        giver.id, {called.name_of("giver")}
     FROM yards_grant held JOIN yards_user person ON person.id = held.person_id
     LEFT JOIN yards_user giver ON giver.id = held.issued_by_id
     WHERE held.organisation_id = %(organisation)s AND {IN_FORCE} AND person.is_active
