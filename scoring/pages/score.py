@@ -42,6 +42,7 @@ from yards.pages import controls, forms, frame, sheets
 from yards.pages.screen import screen
 from yards.queries import horses, people, tastes, yards
 from yards.rules import errors
+from yards.rules import horse as horse_rule
 from yards.rules.roles import Verb, Viewer, may
 
 LISTS = ("danger_signs",)
@@ -199,6 +200,12 @@ def _weight_that_stands(old: queries.AssessmentAnswer | None) -> str:
     return tastes.weight(weighed.weight_kg) if weighed is not None else ""
 
 
+def _visit(viewer: Viewer, horse: horses.HorseCard) -> str:
+    """Return the way to the horse on the visit, for a vet who came from there."""
+    is_there = horse.status in horse_rule.HERE and may(viewer, Verb.READ_VISIT)
+    return done.on_the_visit(horse) if is_there and may(viewer, Verb.OVERRIDE_BANDS) else ""
+
+
 @require_safe
 @screen("scored", "assessment")
 def scored(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> HttpResponse:
@@ -218,7 +225,7 @@ def scored(request: HttpRequest, viewer: Viewer, now: datetime, id: UUID) -> Htt
         "on": on,
         "next_said": round_words.following(on.next) if on and on.next else "",
         "walk": round_words.query(request.GET),
-        "visit": done.on_the_visit(horse) if may(viewer, Verb.OVERRIDE_BANDS) else "",
+        "visit": _visit(viewer, horse),
         "done_said": round_words.done(on.done, on.horses) if on else "",
         "vet": found.alerts[0].vet if found.alerts else None,
         "may_correct": may(viewer, Verb.CORRECT_READINGS) and found.superseded_by is None,
