@@ -95,7 +95,7 @@ def _run(
 
     ``then`` begins when the last of ``first`` has ended, beside what still runs of the others: of a
     check by itself a second core would see nothing. The last of all shows what it says as it comes,
-    the others theirs if they fail.
+    the others theirs when they have ended.
     """
     running: dict[str, subprocess.Popen[bytes]] = {}
     awaited, shown = [*first][-1], [*first, *then][-1]
@@ -107,20 +107,22 @@ def _run(
                 running[name] = _started(name, command, environ, folder, shown=name == shown)
             begun = {}
             for name in [name for name, ran in running.items() if ran.poll() is not None]:
-                _judge(name, running.pop(name).returncode, folder)
-                if name == awaited:
-                    begun = then
+                code = running.pop(name).returncode
+                if name == awaited and not code:
+                    begun = then  # what it said is no news
+                else:
+                    _judge(name, code, folder)
             time.sleep(0.1)
     finally:
         _end(list(running.values()))
 
 
 def _judge(name: str, code: int, folder: Path) -> None:
-    """Tell what a command that failed said, and end the run by it."""
+    """Tell what a command said that has ended, and end the run by one that failed."""
+    said = _said(folder, name)
+    if said.exists():
+        print(said.read_text(errors="replace"), end="", flush=True)
     if code:
-        said = _said(folder, name)
-        if said.exists():
-            print(said.read_text(errors="replace"), end="", flush=True)
         raise Trouble(Exit.FAILED, f"Failed: {name} (code {code}).")
 
 
