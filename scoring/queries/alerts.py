@@ -149,12 +149,12 @@ def read_by(viewer: Viewer, refs: Sequence[UUID]) -> dict[UUID, Reader]:
     What a day's sweep opened, and what rests on weights alone, names nobody.
     """
     doors.require(viewer, Verb.READ_ALERTS)
-    rows = AlertSighting.objects.filter(
+    sightings = AlertSighting.objects.filter(
         alert__in=access.alerts_in_scope(viewer).filter(ref__in=refs)
     )
-    rows = rows.select_related("alert", "assessment__assessor", "concern__assessor")
+    sightings = sightings.select_related("alert", "assessment__assessor", "concern__assessor")
     found: dict[UUID, Reader] = {}
-    for row in rows.order_by("alert_id", "-id").distinct("alert_id"):
+    for row in sightings.order_by("alert_id", "-id").distinct("alert_id"):
         if row.assessment is not None:
             read = row.assessment
             found[row.alert.ref] = Reader(read.assessor.name, read.corrected_at, read.manner)
@@ -235,7 +235,7 @@ def list_alerts(
     return paging.page_of(
         viewer,
         found,
-        lambda rows: [card_of(row) for row in rows],
+        lambda found: [card_of(row) for row in found],
         name="alerts",
         cursor=cursor,
         size=size,

@@ -60,8 +60,8 @@ def followed(
 ) -> list[str]:
     """The links of pages that do not open, each asked for once.
 
-    Of each kind one is asked for, and of the others some that nobody opened before: no page of a
-    rule, a person or an entry is a dead end for one role alone.
+    Of each kind one is asked for, and of the others some that nobody opened before: we take it that
+    no page of a rule, a person or an entry is a dead end for one role alone.
     """
     dead, met = [], Counter[tuple[str, frozenset[str]]]()
     for page, href, path in leading(seen):

@@ -67,8 +67,8 @@ class Glass:
 def restriction_of(viewer: Viewer, ref: UUID) -> Closed | None:
     """Return the restriction of a horse in scope; only whoever is named ever gets so far."""
     horse = doors.horse_for_read(viewer, ref)
-    rows = Restriction.objects.filter(horse=horse, lifted_at__isnull=True)
-    row = rows.select_related("made_by").first()
+    found = Restriction.objects.filter(horse=horse, lifted_at__isnull=True)
+    row = found.select_related("made_by").first()
     if row is None:
         return None
     named = User.objects.filter(id__in=row.people.values("person_id")).order_by("name", "id")
@@ -84,10 +84,10 @@ def seers_of(viewer: Viewer, ref: UUID, *, now: datetime) -> tuple[Seer, ...]:
     """Return who can see a horse now, and through what; strongest role first, then by name."""
     horse = doors.horse_for_read(viewer, ref)
     doors.require(viewer, Verb.READ_PEOPLE)
-    rows = in_force(viewer, now).filter(
+    held = in_force(viewer, now).filter(
         Q(all_yards=True) | Q(yards__yard_id=horse.yard_id) | Q(horses__horse_id=horse.id)
     )
-    grants = list(rows.distinct().select_related("person", "issued_by"))
+    grants = list(held.distinct().select_related("person", "issued_by"))
     strongest = _roles(viewer, {each.person_id for each in grants}, now)
     named = sight.restricted().get(horse.id)
     cards = zip(grants, people.cards_of(grants), strict=True)
@@ -115,8 +115,8 @@ def _through(grant: Grant, card: people.GrantCard, horse: Horse) -> str:
 
 def _roles(viewer: Viewer, persons: set[UUID], now: datetime) -> dict[UUID, str]:
     held: dict[UUID, set[str]] = {}
-    rows = in_force(viewer, now).filter(person_id__in=persons)
-    for person, role in rows.values_list("person_id", "role"):
+    grants = in_force(viewer, now).filter(person_id__in=persons)
+    for person, role in grants.values_list("person_id", "role"):
         held.setdefault(person, set()).add(role)
     return {
         person: next(role.value for role in STRENGTH if role.value in roles)
@@ -141,8 +141,8 @@ def person_here(viewer: Viewer, person: UUID) -> people.PersonName:
 def grants_of(viewer: Viewer, person: UUID) -> list[roster.Listed]:
     """Return every grant of somebody here, newest first."""
     doors.require(viewer, Verb.READ_PEOPLE)
-    rows = people.grants_here(viewer).filter(person_id=person).order_by("-id")
-    return roster.listed(viewer, list(rows.select_related("person", "issued_by")))
+    held = people.grants_here(viewer).filter(person_id=person).order_by("-id")
+    return roster.listed(viewer, list(held.select_related("person", "issued_by")))
 
 
 def list_looks(
@@ -157,14 +157,14 @@ def list_looks(
     Coordinators' own looks, vets' and assessors' are not entered, and not told here.
     """
     doors.require(viewer, Verb.READ_PEOPLE)
-    rows = Entry.objects.filter(organisation_id=viewer.organisation, verb=LOOK)
+    found = Entry.objects.filter(organisation_id=viewer.organisation, verb=LOOK)
     if horse is not None:
-        rows = rows.filter(target_ref=doors.horse_for_read(viewer, horse).ref)
+        found = found.filter(target_ref=doors.horse_for_read(viewer, horse).ref)
     if person is not None:
-        rows = rows.filter(actor=f"person:{person}")
+        found = found.filter(actor=f"person:{person}")
     return paging.page_of(
         viewer,
-        rows,
+        found,
         lambda found: rows_of(viewer, found),
         name=f"looks {horse} {person}",
         cursor=cursor,
@@ -174,10 +174,10 @@ def list_looks(
 def list_glass(viewer: Viewer, *, now: datetime, most: int = 50) -> Sequence[Glass]:
     """Return the organisation's break-glass, newest first: all of it for whoever may approve."""
     doors.require(viewer, Verb.ASK_TO_BREAK_GLASS)
-    rows = GlassBreak.objects.filter(organisation_id=viewer.organisation)
+    found = GlassBreak.objects.filter(organisation_id=viewer.organisation)
     if not may(viewer, Verb.APPROVE_BREAKING_GLASS):
-        rows = rows.filter(person_id=viewer.person)
-    joined = rows.select_related("person", "approved_by").order_by("-id")[:most]
+        found = found.filter(person_id=viewer.person)
+    joined = found.select_related("person", "approved_by").order_by("-id")[:most]
     return [
         Glass(
             row.ref,
