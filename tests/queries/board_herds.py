@@ -195,7 +195,7 @@ def herd(
 ) -> Herd:
     """Make so many horses in every yard that the viewer sees, with all that a board reads."""
     draw = random.Random(seed)
-    yards, by = list(Yard.objects.order_by("id")), hands(viewer, f"Hand {first}", f"Other {first}")
+    yards, by = list(Yard.objects.order_by("id")), hands(viewer, *_names(first))
     made = horses(viewer, yards, many, draw, first=first)
     rows = scored(viewer, made[: many * 4 // 5], by, now, draw, each=each)
     standings(viewer, made, rows, now, draw)
@@ -205,8 +205,13 @@ def herd(
 
 def there() -> Herd:
     """The herd that ``herd`` made before."""
-    hands = Assessor.objects.filter(name__in=("Hand 0", "Other 0")).order_by("id")
-    return Herd(list(hands), list(Yard.objects.order_by("id")))
+    by = Assessor.objects.filter(name__in=_names(0)).order_by("id")
+    return Herd(list(by), list(Yard.objects.order_by("id")))
+
+
+def _names(first: int) -> tuple[str, str]:
+    """What the hands are called that score a herd, by its first horse's number."""
+    return f"Hand {first}", f"Other {first}"
 
 
 class Book:
