@@ -201,9 +201,9 @@ def _weight_that_stands(old: queries.AssessmentAnswer | None) -> str:
 
 
 def _visit(viewer: Viewer, horse: horses.HorseCard) -> str:
-    """Return the way to the horse on the visit, for a vet who came from there."""
-    is_there = horse.status in horse_rule.HERE and may(viewer, Verb.READ_VISIT)
-    return done.on_the_visit(horse) if is_there and may(viewer, Verb.OVERRIDE_BANDS) else ""
+    """Return the way to a horse that is here on the visit, for vets, who mostly came from there."""
+    visits = may(viewer, Verb.READ_VISIT) and may(viewer, Verb.OVERRIDE_BANDS)
+    return done.on_the_visit(horse) if visits and horse.status in horse_rule.HERE else ""
 
 
 @require_safe
